@@ -17,6 +17,7 @@ from stillroom.answers.titrant_factor import (
     drift_told,
     factor_of,
 )
+from stillroom.answers.titrant_words import nominal_strength
 from stillroom.errors import BadEntry, UnknownName
 from stillroom.evidence.answer import reading
 from stillroom.records.lot_kinds import LotKind
@@ -54,6 +55,28 @@ def test_the_factor_is_the_pharmacopoeias_sum():
     one = found(replicates=GOOD[:1])
 
     assert one.factor.answer.value == pytest.approx(408.5 / (20.42 * 20.02), abs=0.0001)
+
+
+@pytest.mark.parametrize("said", ["0.05 mol/L", "0.1 N", "N/10", "0,1 normal"])
+def test_a_titrant_of_two_protons_has_its_factor_however_its_strength_is_said(said):
+    # each mL of 0.05 M sulfuric acid, of 0.1 N, takes 5.300 mg of sodium carbonate (pharmacopoeias, from memory)
+    found = factor_of(
+        "sodium carbonate",
+        [Replicate(reading("standard", 0.2650, "g", "weighed"), reading("titre", 50.02, "mL", "read"))],
+        nominal=nominal_strength(said, "strength", of="sulfuric acid"),
+        content=reading("content", 1.0, "", "certificate"),
+        blank=reading("blank", 0.02, "mL", "read"),
+        titrant="sulfuric acid 0.05 mol/L",
+    )
+
+    assert found.factor.answer.value == pytest.approx(1.0, abs=0.0002)
+    assert found.strength.answer.value == pytest.approx(0.05, abs=0.00001)
+
+
+@pytest.mark.parametrize("of", ["phosphoric acid", "iodine", ""])
+def test_a_normality_of_what_hangs_on_the_reaction_is_asked_back(of):
+    with pytest.raises(BadEntry, match="hangs on the reaction"):
+        nominal_strength("0.1 N", "strength", of=of)
 
 
 def test_one_replicate_is_not_released():
@@ -184,7 +207,7 @@ def test_where_the_room_was_never_noted_the_days_are_not_guessed(lab):
     ("fields", "kind", "says"),
     [
         ({"standard": "table salt"}, UnknownName, "not a row"),
-        ({"strength": "0.1 N"}, BadEntry, "normality"),
+        ({"strength": "0.1 oz"}, BadEntry, "one thing"),
         ({"strength": "5 % w/w"}, BadEntry, "mol/L, or in mol/kg"),
         ({"temperature": "90 °C"}, BadEntry, "between 5 and 45 °C"),
         ({"content": "50 %"}, BadEntry, "between 90 and 101 %"),

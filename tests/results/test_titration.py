@@ -135,6 +135,22 @@ def test_a_direct_titration_takes_the_blank_off():
     assert direct.dried.answer.value == pytest.approx(_story().dried.answer.value, rel=1e-12)
 
 
+def test_half_as_many_moles_of_an_acid_of_two_protons_say_the_same():
+    titrated = [Portion(MASS, _read("titre", 11.70, "mL", 0.02))]
+    given = {
+        "blank": _read("blank", 0.06, "mL", 0.02),
+        "factor": FACTOR,
+        "loss_on_drying": DRYING,
+        "way": "direct",
+    }
+    once = total_alkaloids(titrated, **given, strength=STRENGTH, titrant="hydrochloric acid")
+    halved = _read("nominal strength of the titrant", 0.0100, "mol/L")
+    twice = total_alkaloids(titrated, **given, strength=halved, titrant="sulfuric acid 0.01 mol/L")
+
+    assert twice.dried.answer.value == pytest.approx(once.dried.answer.value, rel=1e-12)
+    assert twice.dried.expanded_uncertainty == pytest.approx(once.dried.expanded_uncertainty, rel=1e-9)
+
+
 def test_portions_share_their_blank_in_the_budget():
     twice = [
         Portion(MASS, TITRE),

@@ -158,13 +158,13 @@ FACTS: dict[str, dict[str, Fact]] = {
             else_refused=("hydrochloric acid 37 % v/v", "hydrochloric acid 37 % w/w fuming"),
         ),
         "want": one_of_these(
-            "0.5 mol/L", "0,5 mol/L", "500 mmol/L", "0.5 M", "0.5 mol/dm³", "0.5 mol/l", "500 mM",
-            else_refused=("0.5 N", "0.5 mol"),
+            "0.5 mol/L", "0,5 mol/L", "500 mmol/L", "0.5 M", "0.5 mol/dm³", "0.5 mol/l", "500 mM", "0.5 N", "N/2",
+            else_refused=("0.5 mol",),
         ),
         "amount": volume(200, 2000),
         "have-plus-minus": plus_minus("0.5", "% w/w", tenfold="mg/g", ratio="w/w"),
         "density": in_units(1.184, 1.184, 3, {"g/mL": 0, "kg/m³": 3, "kg/L": 0, "g/cm³": 0}, bare=True),
-        "titrated": in_units(12.0, 12.04, 2, {"mol/L": 0, "mmol/L": 3, "M": 0, "mol/dm³": 0}, bare=True),
+        "titrated": in_units(12.0, 12.04, 2, {"mol/L": 0, "mmol/L": 3, "M": 0, "N": 0}, bare=True),
         "titrated-plus-minus": plus_minus("0.06", "mol/L", "mol/dm³"),
     },
     "buffer": {
@@ -180,7 +180,9 @@ FACTS: dict[str, dict[str, Fact]] = {
         "holds": one_of_these("citric acid 10 mmol/L; sodium 12 mmol/L", "Citric acid 0.01 mol/L; SODIUM 0,012 mol/L"),
     },
     "factor": {
-        "strength": one_of_these("0.1 mol/L", "0,1 mol/L", "100 mmol/L", "0.1 mol/dm³", else_refused=("0.1 N",)),
+        "strength": one_of_these(
+            "0.1 mol/L", "0,1 mol/L", "100 mmol/L", "0.1 mol/dm³", "0.1 N", "0,1 normal", "N/10", else_refused=("0.1",),
+        ),
         "mass-1": in_units(0.4085, 0.4085, 4, MASS_G := {"g": 0, "mg": 3, "kg": -3}, bare=True),
         "titre-1": in_units(20.06, 20.08, 2, ML := {"mL": 0, "L": -3, "ml": 0, "µL": 3}, bare=True),
         "mass-2": in_units(0.4120, 0.4120, 4, MASS_G, bare=True),

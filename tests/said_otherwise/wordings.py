@@ -22,6 +22,7 @@ class Wording:
     may_refuse: bool = False
 
 
+FULL_WIDTH = {48 + digit: 0xFF10 + digit for digit in range(10)} | {ord("."): 0xFF0E, ord("%"): 0xFF05}
 Fact = Callable[[random.Random], list[Wording]]
 
 
@@ -55,7 +56,7 @@ def in_units(
             made += [text.strip() for text in written(value, "")[::2]]
         if sign:
             made += [f"± {made[0]}", f"+/- {made[0]}"]
-        return [Wording(text) for text in made]
+        return [*(Wording(text) for text in made), Wording(made[0].translate(FULL_WIDTH), may_refuse=True)]
 
     return fact
 
@@ -81,7 +82,16 @@ def temperature(low: float, high: float) -> Fact:
         made = (
             written(celsius, "°C", "C", "℃", "deg C") + written(fahrenheit, "°F", "F") + written(kelvin, "K")
         )
-        return [Wording(text) for text in (*made, plain(celsius), plain(celsius).replace(".", ","))]
+        bare = (
+            plain(celsius),
+            plain(celsius).replace(".", ","),
+            f"{plain(celsius)}°",
+            f"{plain(celsius)} degrees",
+        )
+        return [
+            *(Wording(text) for text in (*made, *bare)),
+            Wording(made[0].translate(FULL_WIDTH), may_refuse=True),
+        ]
 
     return fact
 

@@ -5,7 +5,7 @@ with all of its meanings; none is chosen here.
 """
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from stillroom.answers import acid_strength
 from stillroom.answers.acid_meanings import Bottle, Meaning
@@ -26,6 +26,7 @@ from stillroom.substances.acids import (
     bottles,
     name_and_rest,
 )
+from stillroom.substances.normality import in_moles
 from stillroom.texts.catalogue import later
 
 ASKED = "as asked"
@@ -88,9 +89,10 @@ def named_in(text: str, where: str) -> Named:
     return named
 
 
-def titre_in(text: str, where: str) -> Quantity:
+def titre_in(text: str, where: str, of: str = "") -> Quantity:
     """Strength of a bottle by titration, "12.05 mol/L", perhaps with its ±. [mol/L]."""
-    return entry(text, "mol/L", sure_allowed=True, where=where)
+    found = entry(in_moles(text, of, where=where), "mol/L", sure_allowed=True, where=where)
+    return replace(found, as_written=text)
 
 
 def density_in(text: str, where: str) -> Quantity:
@@ -109,21 +111,22 @@ def density_in(text: str, where: str) -> Quantity:
     return found
 
 
-def want_in(text: str, where: str) -> Quantity:
-    """A strength wanted, whatever it may mean. [% or mol/L].
+def want_in(text: str, where: str, of: str = "") -> Quantity:
+    """A strength wanted of a substance, whatever it may mean. [% or mol/L].
 
     Raises
     ------
     BadEntry
         It is none, or at another temperature than the printed densities.
     """
-    found = entry(text, "%", want=("ratio", "concentration"), basis_required=False, where=where)
+    moles = in_moles(text, of, where=where)
+    found = entry(moles, "%", want=("ratio", "concentration"), basis_required=False, where=where)
     at_c = found.basis.reference_temperature_c
     if at_c is not None and abs(at_c - 20.0) > 0.01:
         raise BadEntry(
             "The densities of acids are printed at 20 °C", repr(text[:40]), "Say it at 20 °C, or by mass", where=where
         )  # fmt: skip
-    return found
+    return replace(found, as_written=text)
 
 
 def bottle_of(

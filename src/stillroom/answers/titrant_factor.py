@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 from stillroom.answers.budget import Stated, mean, spread_leaf, stated
+from stillroom.answers.titres import titrant_for
 from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import Answer, published, reckoned
 from stillroom.evidence.formulas import formula
@@ -131,6 +132,7 @@ def factor_of(
     content: Answer,
     blank: Answer,
     temperature: Answer | None = None,
+    titrant: str = "",
 ) -> Factored:
     """The factor of a titrant.
 
@@ -148,6 +150,8 @@ def factor_of(
         [mL or g]
     temperature : Answer or None
         Of the burette. [°C]
+    titrant : str
+        By its name; one that is not listed has one proton. [text]
 
     Returns
     -------
@@ -168,9 +172,10 @@ def factor_of(
     found = row(STANDARDS, standard)
     _refuse_mixed(replicates, nominal, blank)
     weighed = nominal.unit == "mol/kg"
+    equivalents = _figure(standard, "equivalents", "equivalents", "")
     constants = {
         "molar_mass_g_mol": _figure(standard, "molar_mass_g_mol", "molar mass", "g/mol"),
-        "equivalents": _figure(standard, "equivalents", "equivalents", ""),
+        "equivalents": titrant_for(standard, equivalents, titrant) or equivalents,
     }
     at_20 = not weighed and temperature is not None
     empty = titre_at_20c(blank, temperature) if at_20 and temperature is not None else blank

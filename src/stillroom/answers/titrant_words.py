@@ -4,29 +4,32 @@ from stillroom.errors import BadEntry, StillroomError
 from stillroom.evidence.answer import Answer, assumed, reading
 from stillroom.quantities.entry import entry, share
 from stillroom.quantities.parse import parse
+from stillroom.substances.normality import in_moles
 
 CONTENT_TAKEN = assumed("content of the standard", 1.0, "", "nobody entered its certificate")
 """Of a standard whose certificate nobody entered [1]."""
 
 
-def nominal_strength(text: str, where: str, because: str = "as entered") -> Answer:
+def nominal_strength(text: str, where: str, because: str = "as entered", *, of: str = "") -> Answer:
     """Strength a titrant is meant to have. [mol/L, or mol/kg where it is weighed].
 
     Parameters
     ----------
     text : str
-        "0.1 mol/L". [text]
+        "0.1 mol/L", "0.1 N". [text]
     where : str
         The field. [text]
     because : str
         Where it stands. [text]
+    of : str
+        Name of the titrant. [text]
 
     Raises
     ------
     BadEntry
         It is neither.
     """
-    found = entry(text, basis_required=False, where=where)
+    found = entry(in_moles(text, of, where=where), basis_required=False, where=where)
     if found.dimension not in ("concentration", "amount by mass"):
         raise BadEntry(
             "A titrant has a strength in mol/L, or in mol/kg when it is weighed",

@@ -20,7 +20,14 @@ from stillroom.answers.portions_agree import (
 from stillroom.answers.repeatability import Repeatability, of_the_method
 from stillroom.answers.restating import as_compound_percent, dried_percent, mean_molar_mass_g_mol
 from stillroom.answers.titrant_factor import titre_at_20c
-from stillroom.answers.titres import Portion, Titrant, Way, content_of_portion, refuse_mixed_units
+from stillroom.answers.titres import (
+    Portion,
+    Titrant,
+    Way,
+    content_of_portion,
+    refuse_mixed_units,
+    titrant_for,
+)
 from stillroom.evidence.answer import Answer, reckoned
 from stillroom.evidence.formulas import formula
 from stillroom.quantities.basis import Basis
@@ -83,13 +90,15 @@ def mass_per_equivalent_g_mol(molar_mass_g_mol: float, equivalents: float) -> fl
     return molar_mass_g_mol / equivalents
 
 
-def mass_of_equivalent(name: str) -> Answer:
+def mass_of_equivalent(name: str, titrant: str = "") -> Answer:
     """What a mole of titrant stands for of a marker: its molar mass, or a share of it where it takes up more than one.
 
     Parameters
     ----------
     name : str
         By any name in use. [text]
+    titrant : str
+        By its name; one that is not listed has one proton. [text]
 
     Returns
     -------
@@ -101,7 +110,7 @@ def mass_of_equivalent(name: str) -> Answer:
     UnknownName, BadEntry
         No molar mass is known.
     """
-    mass, taken_up = molar_mass(name), equivalents_of(name)
+    mass, taken_up = molar_mass(name), titrant_for(name, equivalents_of(name), titrant)
     if taken_up is None:
         return mass
     return reckoned(
@@ -109,7 +118,7 @@ def mass_of_equivalent(name: str) -> Answer:
         mass_per_equivalent_g_mol,
         unit="g/mol",
         inputs={"molar_mass_g_mol": mass, "equivalents": taken_up},
-        says="one mole of it takes up more than one mole of titrant",
+        says="one mole of it takes up another number of moles of titrant",
     )
 
 
@@ -129,6 +138,7 @@ def total_alkaloids(
     of: str = "total alkaloids",
     carrier: str = "bark",
     temperature: Answer | None = None,
+    titrant: str = "",
 ) -> Assay:
     """Total alkaloids of one sample.
 
@@ -159,6 +169,8 @@ def total_alkaloids(
         What is counted, of what. [text]
     temperature : Answer, optional
         Of the burette; volumes are taken as read without it. [°C]
+    titrant : str
+        By its name; one that is not listed has one proton. [text]
 
     Returns
     -------
@@ -185,12 +197,12 @@ def total_alkaloids(
         mean_molar_mass_g_mol,
         unit="g/mol",
         inputs={
-            "first_molar_mass_g_mol": mass_of_equivalent(markers[0]),
-            "second_molar_mass_g_mol": mass_of_equivalent(markers[1]),
+            "first_molar_mass_g_mol": mass_of_equivalent(markers[0], titrant),
+            "second_molar_mass_g_mol": mass_of_equivalent(markers[1], titrant),
         },
         says="an assay of the sum counts moles, so it needs a molar mass for the mixture",
     )
-    compound_mass = mass_of_equivalent(as_compound)
+    compound_mass = mass_of_equivalent(as_compound, titrant)
     basis = Basis(
         ratio="w/w",
         of=of,

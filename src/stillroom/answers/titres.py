@@ -15,6 +15,7 @@ from stillroom.evidence.answer import Answer, reckoned
 from stillroom.evidence.formulas import formula
 from stillroom.quantities.basis import Basis
 from stillroom.science.measuring.titration import back_titrated_mass_mg, titrated_mass_mg
+from stillroom.substances.normality import protons_of
 
 Way: TypeAlias = Literal["back", "direct"]
 METHOD_SOURCES = ("common-practice",)
@@ -55,6 +56,42 @@ class Titrant:
     strength: Answer
     factor: Answer
     way: Way
+
+
+@formula("moles-of-titrant")
+def moles_of_titrant(protons: float, equivalents: float = 1.0) -> float:
+    """Moles of a titrant that one mole of a substance takes up. [mol/mol].
+
+    Parameters
+    ----------
+    protons : float
+        That a mole of the titrant gives or takes. [1]
+    equivalents : float
+        Protons that a mole of the substance takes or gives. [1]
+    """
+    return equivalents / protons
+
+
+def titrant_for(name: str, equivalents: Answer | None, titrant: str) -> Answer | None:
+    """Moles of a titrant that one mole of a substance takes up; ``equivalents`` where the titrant has one proton.
+
+    Parameters
+    ----------
+    name : str
+        The substance. [text]
+    equivalents : Answer or None
+        Protons that a mole of it takes or gives; None for one. [1]
+    titrant : str
+        By a name that is listed, or none. [text]
+    """
+    protons = protons_of(titrant)
+    if protons is None or protons.value == 1.0:
+        return equivalents
+    return reckoned(
+        f"moles of titrant for one of {name}", moles_of_titrant, unit="mol/mol",
+        inputs={"protons": protons, **({"equivalents": equivalents} if equivalents else {})},
+        says=f"each mole of the titrant has {protons.value:g} protons",
+    )  # fmt: skip
 
 
 @formula("back-titrated-by-weight")

@@ -15,8 +15,10 @@ from stillroom.quantities.numbers import NUMBER, read_number
 from stillroom.quantities.units import Ratio, convert, is_unit
 
 _RATIO = re.compile(r"(?<![\w/])([wmv])\s?/\s?([wmv])(?![\w/])", re.IGNORECASE)
-_BY = re.compile(r"\bby (mass|weight|volume)\b|(?<!\w)(vol\.?|abv)(?!\w)", re.IGNORECASE)
-_AT = re.compile(rf"\bat\s+({NUMBER})\s?(°\s?[CF]|º[CF]|℃|℉|[CFK])(?!\w)")
+_BY = re.compile(
+    r"\b(?:by|en) (mass|weight|volume|masse|poids)\b|(?<!\w)(alc\.?/vol\.?|vol\.?|abv)(?!\w)", re.IGNORECASE
+)
+_AT = re.compile(rf"(?:\bat\s|\bà\s|@)\s*({NUMBER})\s?(°\s?[CF]|º[CF]|℃|℉|[CFK])(?!\w)")
 _AS_IS = re.compile(r"(?<!\w)as[ -]is(?!\w)", re.IGNORECASE)
 _DRIED_BASIS = re.compile(
     r"(?<!\w)(?:(?:on|in)\s)?(?:the\s)?dr(?:y|ied)[ -](?:basis|matter|weight)(?!\w)|^\s*dr(?:y|ied)\s*$",

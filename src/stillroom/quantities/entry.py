@@ -22,6 +22,7 @@ K_OF_A_FIELD = 2.0
 _BARE = re.compile(rf"\s*{NUMBER}\s*")
 _BARE_AND_SURE = re.compile(rf"\s*({NUMBER})(\s*{SIGN}\s*{NUMBER}\s*)")
 _PERCENT = re.compile(rf"\s*({NUMBER})\s?(%|‰|per\s?cent\b|ppm\b)?\s*", re.IGNORECASE)
+_DEGREES = re.compile(rf"\s*({NUMBER})\s?(?:[°º]|degs?|degrees?|degrés?)\s*", re.IGNORECASE)
 _BETWEEN = re.compile(r";|\n|,\s|,$|(?<=[0-9])\s+(?=[0-9])|(?<=[a-zA-Zµ])\s+(?=[0-9])")
 _KELVIN = {"": 1.0, "K": 1.0, "°C": 1.0, "°F": 5.0 / 9.0}
 
@@ -59,6 +60,8 @@ def with_unit(text: str, symbol: str) -> str:
     """
     if symbol and is_bare(text):
         return f"{text.strip()} {symbol}"
+    if symbol == "°C" and (degrees := _DEGREES.fullmatch(text)):
+        return f"{degrees[1]} °C"
     sure = _BARE_AND_SURE.fullmatch(text)
     return f"{sure[1]} {symbol}, {sure[2]}" if symbol and sure else text
 

@@ -1,10 +1,10 @@
 """A number as it was written: its value, and how many figures were shown.
 
 Takes a decimal point, and a decimal comma wherever it has one reading. A comma before exactly three figures
-("1,500 g"), an apostrophe, a plain space or both signs at once are asked back with the readings they could have,
-because a factor of a thousand is at stake; where only one of the two can be ("1,184 g/mL", a factor of "1,002"), that
-one is taken. A thin or no-break space between groups of three (SI brochure, 5.4.4, from memory) is taken, since nobody
-types one by accident.
+("1,500 g"), an apostrophe or a plain space are asked back with the readings they could have, because a factor of a
+thousand is at stake; where only one of the two can be ("1,184 g/mL", a factor of "1,002", "1.234,5 g"), that one is
+taken. A thin or no-break space between groups of three (SI brochure, 5.4.4, from memory) is taken, since nobody types
+one by accident; so are the digits of other scripts, and halves and quarters.
 """
 
 import math
@@ -33,9 +33,22 @@ _PERCENT_OF_WHAT = re.compile(
 )
 _GROUPED = re.compile(rf"[0-9]{{1,3}}(?:[{_THIN}][0-9]{{3}})+(?:[.,][0-9]+)?")
 _DECIMAL_COMMA = re.compile(r"[0-9]+,[0-9]+")
+_GROUPED_BY = {
+    (",", "."): re.compile(r"[1-9][0-9]{0,2}(?:,[0-9]{3})+(?:\.[0-9]+)?"),
+    (".", ","): re.compile(r"[1-9][0-9]{0,2}(?:\.[0-9]{3})+(?:,[0-9]+)?"),
+}
+"""A sign between thousands and one before the decimals."""
 _IN_THOUSANDS = re.compile(r"[1-9][0-9]{0,2},[0-9]{3}")
 _RAISED = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁻", "0123456789-")
 _LARGEST_POWER = 30
+_AS_TYPED_HERE: dict[int, str] = {
+    **{one: chr(one - 0xFEE0) for one in range(0xFF01, 0xFF5F)},
+    **{zero + digit: str(digit) for zero in (0x0660, 0x06F0, 0x0966) for digit in range(10)},
+    0x3000: " ", 0x066A: "%", 0x066B: ".",
+}  # fmt: skip
+"""Full-width signs, Arabic and Devanagari digits as they are on another keyboard."""
+_PARTS = {"½": ".5", "¼": ".25", "¾": ".75", "1/2": ".5", "1/4": ".25", "3/4": ".75"}
+_WITH_PART = re.compile(r"^(?:([0-9]+) ?([½¼¾])|(?:([0-9]+) )?([13]/[24])(?![0-9/])|([½¼¾]))")
 Between = tuple[float, float]
 ANYTHING: Between = (-math.inf, math.inf)
 CAN_BE: dict[str, Between] = {
@@ -134,17 +147,20 @@ def cleaned(text: str, *, where: str = "") -> str:
             "Type it again by hand",
             where=where,
         )
-    words = re.sub(r"[ \t\r\n]+", " ", text).strip(f" {_THIN}")
+    words = re.sub(r"[ \t\r\n]+", " ", text.translate(_AS_TYPED_HERE)).strip(f" {_THIN}")
+    words = _WITH_PART.sub(_in_decimals, words)
     words = _PERCENT_OF_WHAT.sub(lambda hit: " % v/v" if hit[1] else " % w/w", words).replace("  ", " ")
     if not words:
         raise BadEntry(
             "A quantity is needed here", "nothing", 'Write a number and a unit, such as "500 mL"', where=where
         )
-    if re.search(r"[^\W0-9_]?[\u0660-\u0669\u06f0-\u06f9\u0966-\u096f\uff10-\uff19]", words):
-        raise BadEntry(
-            "Numbers must use the digits 0 to 9", repr(words[:40]), "Type the digits again", where=where
-        )
     return words
+
+
+def _in_decimals(hit: re.Match[str]) -> str:
+    """A half or a quarter, with the whole before it: "1½" as "1.5"; "2/4" and its like as they were."""
+    part = _PARTS.get(hit[2] or hit[4] or hit[5], "")
+    return f"{hit[1] or hit[3] or 0}{part}" if part else hit[0]
 
 
 def number_in(text: str, *, can_be: Between = ANYTHING, where: str = "") -> WrittenNumber:
@@ -212,6 +228,9 @@ def read_number(written: str, unit: str, *, can_be: Between | None = None, where
                 written, unit, where, "Group the digits in threes, or write them without spaces"
             )
         body = re.sub(f"[{_THIN}]", "", body).replace(",", ".")
+    for (group, point), pattern in _GROUPED_BY.items():
+        if pattern.fullmatch(body) and (point in body or body.count(group) > 1):
+            body = body.replace(group, "").replace(point, ".")
     if _DECIMAL_COMMA.fullmatch(body):
         body = _one_reading(sign, body, can_be or CAN_BE.get(unit, ANYTHING))
     if not re.fullmatch(r"[0-9]+(?:\.[0-9]+)?", body):

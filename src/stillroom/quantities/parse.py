@@ -25,6 +25,7 @@ _NOT_ONE = re.compile(
 _BETWEEN = re.compile(rf"(\()?({NUMBER})\s?({SIGN}\s?{NUMBER})(?(1)\s?\))\s?([^\s,;0-9].*)")
 _WIDTH = re.compile(r"\(\s?(?:k\s?=[^)]*|tolerance)\s?\)", re.IGNORECASE)
 _RANGE = re.compile(r"^\s?(?:[-–—…]|\.\.|to\b)\s?[0-9]")
+_SEVERAL = re.compile(rf"\s?[×x*]\s?({NUMBER})\s?(.*)")
 _CONCENTRATED = re.compile(
     r"^(?:hcl|h2so4|hno3|nh3|nh4oh|ammonia|"
     r"(?:hydrochloric|sulfuric|sulphuric|nitric|acetic|lactic|phosphoric|formic) acid)\b",
@@ -39,6 +40,10 @@ _USUAL = {
     "concentration": "mol/L",
     "count": "bottles or pieces",
 }
+_SUCH_AS = {
+    "mass": "12.5 g", "volume": "500 mL", "temperature": "20 °C", "ratio": "70 % v/v", "time": "90 min",
+    "concentration": "0.1 mol/L", "count": "24 bottles",
+}  # fmt: skip
 _WITH_BASIS = ("ratio", "mass", "volume", "amount", "concentration")
 
 
@@ -101,11 +106,11 @@ def parse(
             )
         words = _unit_before_doubt(_code_after(words))
         found = _quantity_in_parts(words, where) or _plain_quantity(
-            words, where, _examples(want), want is None if words_after is None else words_after, bare_k
+            words, where, want, want is None if words_after is None else words_after, bare_k
         )
+        _refuse_wrong_dimension(found, words, want, where)
         if by_definition is not None:
             found = replace(found, basis=_completed(found.basis, by_definition))
-        _refuse_wrong_dimension(found, words, want, where)
         if basis_required and found.dimension == "ratio" and found.basis.ratio is None:
             raise _basis_missing(found, words, where)
         _refuse_impossible(found, negative_allowed, zero_allowed, where)
@@ -113,8 +118,12 @@ def parse(
 
 
 def _examples(want: str | Collection[str] | None) -> str:
-    wanted = (want,) if isinstance(want, str) else tuple(want or ())
+    wanted = _wanted(want)
     return " or ".join(_USUAL[one] for one in wanted if one in _USUAL) or "g, mL, % …"
+
+
+def _wanted(want: str | Collection[str] | None) -> tuple[str, ...]:
+    return (want,) if isinstance(want, str) else tuple(want or ())
 
 
 def _code_after(words: str) -> str:
@@ -133,7 +142,7 @@ def _unit_before_doubt(words: str) -> str:
 
 
 def _plain_quantity(
-    words: str, where: str, examples: str, words_after: bool, bare_k: float | None
+    words: str, where: str, want: str | Collection[str] | None, words_after: bool, bare_k: float | None
 ) -> Quantity:
     start = _NUMBER.match(words)
     if words[0] in "$£":
@@ -142,7 +151,10 @@ def _plain_quantity(
         raise BadEntry(
             "A quantity starts with a number",
             repr(words[:40]),
-            'Write a number and a unit, such as "500 mL"',
+            worded(
+                "Write a number and a unit, such as {example}",
+                example=f'"{next((_SUCH_AS[one] for one in _wanted(want) if one in _SUCH_AS), "500 mL")}"',
+            ),
             where=where,
         )
     rest = words[start.end() :]
@@ -166,14 +178,19 @@ def _plain_quantity(
             ),
             where=where,
         )
-    if re.match(r"\s?[×x*]\s?[0-9]", rest):
+    if several := _SEVERAL.fullmatch(rest):
+        count, size = (read_number(one, several[2], where=where).value for one in (start[0], several[1]))
         raise BadEntry(
             "A quantity is one amount",
             repr(words[:40]),
-            "Enter the count and the size of one in their own fields",
+            worded(
+                "Write {all_together} for all of them, or {one} for one",
+                all_together=f"{count * size:.10g} {several[2]}".strip(),
+                one=f"{size:.10g} {several[2]}".strip(),
+            ),
             where=where,
         )
-    known, tail = _split_unit(" ".join(rest.split()), words, where, examples)
+    known, tail = _split_unit(" ".join(rest.split()), words, where, _examples(want))
     number = read_number(start[0], known.symbol, where=where)
     sure, tail = take_uncertainty(tail, known, where, value=number.value, bare_k=bare_k)
     rest = tail.strip(" ,")
@@ -307,8 +324,7 @@ def _refuse_wrong_dimension(
 ) -> None:
     if want is None:
         return
-    wanted = (want,) if isinstance(want, str) else tuple(want)
-    have = found.dimension
+    wanted, have = _wanted(want), found.dimension
     if any(have == one or have.startswith((f"{one} of ", f"{one} in ")) for one in wanted):
         return
     raise BadEntry(

@@ -23,7 +23,7 @@ WAY_WORDS: dict[str, Way] = {
 }  # fmt: skip
 """How a strength is known, as a person says it."""
 _BY = re.compile(r"^(.+?),?\s+by\s+(?!(?:mass|weight|volume)\b)([a-z][a-z ]*)$", re.IGNORECASE)
-_AT = re.compile(rf",?\s*(?:\bat\s+|@\s*)({NUMBER})\s?(°\s?[CF]|º[CF]|℃|℉|[CFK])(?!\w)", re.IGNORECASE)
+_AT = re.compile(rf",?\s*(?:\b(?:at|à)\s+|@\s*)({NUMBER})\s?(°\s?[CF]|º[CF]|℃|℉|[CFK])(?!\w)", re.IGNORECASE)
 _DOUBT = re.compile(
     rf"\s*(?:±|\+/[-−]|\+[-−])\s*({NUMBER})\s*(?:\(\s*(k\s*=\s*{NUMBER}|tolerance)\s*\))?", re.IGNORECASE
 )

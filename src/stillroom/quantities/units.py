@@ -112,6 +112,8 @@ _TABLE: tuple[Unit, ...] = (
     Unit("µg/g", "ratio", 1e-6, 0.0, "w/w"),
     Unit("g/100 g", "ratio", 0.01, 0.0, "w/w"),
     Unit("g/100 mL", "ratio", 0.01, 0.0, "w/v"),
+    Unit("mg/100 g", "ratio", 1e-5, 0.0, "w/w"),
+    Unit("mg/100 mL", "ratio", 1e-5, 0.0, "w/v"),
     Unit("mL/100 mL", "ratio", 0.01, 0.0, "v/v"),
     Unit("g/L", "ratio", 1e-3, 0.0, "w/v"),
     Unit("mg/mL", "ratio", 1e-3, 0.0, "w/v"),
@@ -151,7 +153,13 @@ _OTHER_SPELLINGS = {
     "ml/100 ml": "mL/100 mL", "mL/100mL": "mL/100 mL", "ml/100ml": "mL/100 mL", "ml/min": "mL/min", "l/min": "L/min",
     "foot": "ft", "feet": "ft", "metre": "m", "metres": "m", "meter": "m", "meters": "m", "€": "EUR",
     "l/h": "L/h", "piece": "pieces", "pcs": "pieces", "bottle": "bottles", "unit": "units", "jar": "jars",
-    "tube": "tubes", "cap": "caps", "label": "labels",
+    "tube": "tubes", "cap": "caps", "label": "labels", "mg/100g": "mg/100 g", "mg/100mL": "mg/100 mL",
+    "mg/100 ml": "mg/100 mL", "mg/100ml": "mg/100 mL", "mg/dL": "mg/100 mL", "mg/dl": "mg/100 mL", "molar": "mol/L",
+    "gramme": "g", "grammes": "g", "kilogram": "kg", "kilograms": "kg", "kilogramme": "kg", "kilogrammes": "kg",
+    "milligram": "mg", "milligrams": "mg", "milligramme": "mg", "milligrammes": "mg", "millilitre": "mL",
+    "millilitres": "mL", "milliliter": "mL", "milliliters": "mL", "pour cent": "%", "heure": "h", "heures": "h",
+    "seconde": "s", "secondes": "s", "jour": "d", "jours": "d", "mois": "months", "an": "years", "ans": "years",
+    "mètre": "m", "mètres": "m", "flacon": "bottles", "flacons": "bottles", "pièce": "pieces", "pièces": "pieces",
 }  # fmt: skip
 
 _ASKED_BACK = {
@@ -163,6 +171,17 @@ _ASKED_BACK = {
     "tsp": "A spoon has no fixed size. Write g or mL",
     "tbsp": "A spoon has no fixed size. Write g or mL",
     "cup": "A cup has no fixed size. Write g or mL",
+    "mg%": "mg% is mg in 100 g to some and in 100 mL to others. Write mg/100 g or mg/100 mL",
+    "°": "A degree is of a thermometer or of a scale. Write 20 °C, or 96° Gay-Lussac",
+    "degrees": "A degree is of a thermometer or of a scale. Write 20 °C, or 96° Gay-Lussac",
+    "lb": "A pound is 453.592 g. Write kg",
+    "gal": "A gallon is 3.785 L in the United States and 4.546 L in Britain. Write L",
+    "pint": "A pint is 0.473 L in the United States and 0.568 L in Britain. Write L",
+    "fl oz": "A fluid ounce is 29.57 mL in the United States and 28.41 mL in Britain. Write mL",
+    "inHg": "An inch of mercury is 33.86 hPa. Write hPa",
+    "°Bx": "A degree Brix is grams of sugar in 100 g, and of an extract only what a refractometer shows. Write % w/w",
+    "°Bé": "Degrees Baumé are a hydrometer's. Write the density in g/mL",
+    "°dH": "A degree of hardness differs by country. Write mmol/L",
     "Mg": "Mg is a megagram, one tonne. Write mg",
     "ML": "ML is a megalitre. Write mL",
     "m/s": "Write a flow as mL/min",
@@ -186,6 +205,14 @@ _BETWEEN = {
 }
 
 
+_ALSO_ASKED_BACK = {
+    "lbs": "lb", "pound": "lb", "pounds": "lb", "gallon": "gal", "gallons": "gal", "pints": "pint", "ounce": "oz",
+    "ounces": "oz", "fl. oz": "fl oz", "Brix": "°Bx", "°Brix": "°Bx", "Bx": "°Bx", "°Be": "°Bé", "°Baumé": "°Bé",
+    "gr/L": "gr", "gr/l": "gr", "gr/mL": "gr", "normal": "N", "eq/L": "N", "drops/min": "drop", "goutte": "drop",
+    "gouttes": "drop", "°fH": "°dH", "deg": "degrees", "degré": "degrees", "degrés": "degrees",
+}  # fmt: skip
+
+
 def unit(symbol: str) -> Unit:
     """The unit a laboratory means by a spelling.
 
@@ -207,8 +234,8 @@ def unit(symbol: str) -> Unit:
         No such unit; the nearest spellings are offered.
     """
     written = " ".join(symbol.split()).replace("\u03bc", "µ")
-    if written in _ASKED_BACK:
-        raise BadEntry("A unit must mean one thing", repr(written), _ASKED_BACK[written])
+    if (asked := _ALSO_ASKED_BACK.get(written, written)) in _ASKED_BACK:
+        raise BadEntry("A unit must mean one thing", repr(written), _ASKED_BACK[asked])
     written = _OTHER_SPELLINGS.get(written, written)
     if written in _BY_SYMBOL:
         return _BY_SYMBOL[written]
@@ -239,6 +266,7 @@ def is_unit(symbol: str) -> bool:
         written in _BY_SYMBOL
         or written in _OTHER_SPELLINGS
         or written in _ASKED_BACK
+        or written in _ALSO_ASKED_BACK
         or written.replace("€", "EUR", 1).partition("/")[0] in CURRENCIES
     )
 

@@ -49,6 +49,16 @@ def amount_in(text: str, where: str) -> Quantity:
     return entry(text, want=("volume", "mass"), where=where)
 
 
+def strength_of(of: Named) -> Own[Quantity]:
+    """How a strength wanted of it is read."""
+    return Own(lambda text, where: want_in(text, where, of.solute))
+
+
+def titre_of(of: Named) -> Own[Quantity]:
+    """How its strength by titration is read."""
+    return Own(lambda text, where: titre_in(text, where, of.solute))
+
+
 def label_doubt(of: Named) -> PlusMinus:
     """How the doubt of a label is read."""
     return PlusMinus(of.label, "%")
@@ -69,7 +79,8 @@ class Thinning(Said):
         help='The bottle: "hydrochloric acid 37 %", "sodium hydroxide pellets".',
     )  # fmt: skip
     want: Quantity = needed(
-        Own(want_in), label=later("Strength wanted"), hint=later("Such as 5 %, 0.1 mol/L or 1 in 20"),
+        HangsOn("of", strength_of, kind="text"),
+        label=later("Strength wanted"), hint=later("Such as 5 %, 0.1 mol/L or 1 in 20"),
         must=later("The strength wanted is needed"), do=worded("Write {example}", example='"5 % w/w" or "1 mol/L"'),
         help='Strength wanted: "5 % w/w", "1 mol/L", "1 in 20".',
     )  # fmt: skip
@@ -104,7 +115,7 @@ class Thinning(Said):
         help='Of the bottle at 20 °C: "1.184 g/mL".',
     )  # fmt: skip
     titrated: Quantity | None = maybe(
-        Own(titre_in),
+        HangsOn("of", titre_of, kind="text"),
         label=later("Strength of the bottle by titration"), short=later("By titration"),
         hint=later("Such as 12.05 mol/L; in place of the label"), folded=True,
         help='Strength of the bottle by titration: "12.05 mol/L".',

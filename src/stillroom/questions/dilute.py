@@ -188,7 +188,7 @@ def shown(said: Shows) -> Strength | None:
 
 def shown_in_words(text: str, _: int) -> dict[str, str]:
     """The entries of a reading in the mixture, from "71.5 % at 24 °C"."""
-    reads, at = (one.strip() for one in (*text.split(" at ", 1), "")[:2])
+    reads, at = (one.strip() for one in (*re.split(" at | à ", text, maxsplit=1), "")[:2])
     return {"shows": reads, "shows-at": at}
 
 

@@ -87,9 +87,9 @@ def titre_half_width(nominal: Answer) -> HalfWidth:
     return HalfWidth(used_in(nominal))
 
 
-def strength_in(text: str, where: str) -> Answer:
-    """The nominal strength [mol/L or mol/kg]."""
-    return nominal_strength(text, where, ASKED)
+def strength_of(titrant: str) -> Own[Answer]:
+    """How the nominal strength of a titrant is read [mol/L or mol/kg]."""
+    return Own(lambda text, where: nominal_strength(text, where, ASKED, of=titrant))
 
 
 def factor_in(text: str, where: str) -> float:
@@ -178,7 +178,7 @@ class Standardised(Said):
         hint=later("Such as sodium hydroxide, 0.1 mol/L; mol/kg when it is weighed"),
     )  # fmt: skip
     strength: Answer = needed(
-        Own(strength_in), label=later("Nominal strength"), beside=True,
+        HangsOn("titrant", strength_of, kind="text"), label=later("Nominal strength"), beside=True,
         must=later("The nominal strength is needed"), do=later('Write "0.1 mol/L", or mol/kg when it is weighed'),
     )  # fmt: skip
     standard: str = needed(
@@ -275,6 +275,7 @@ def work(said: Standardised) -> Factor:
         content=said.content,
         blank=_read("blank", said.blank, unit, titre_doubt, said.titre_plus_minus, by_itself=True),
         temperature=said.at,
+        titrant=said.titrant,
     )
     lasts = days_it_serves(said.room, of, "factor")
     again = said.today + timedelta(days=int(lasts.value))

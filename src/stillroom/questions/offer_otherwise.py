@@ -284,7 +284,7 @@ class Diluted(Otherwise):
     """Spirit of a strength, to be diluted."""
 
     dilution: Answer = needed(
-        Own(wanted_in), label=later("Spirit, how strong"), hint=later("Such as 70 % v/v"), unasked=True,
+        Own(wanted_in, "figure", "% v/v"), label=later("Spirit, how strong"), unasked=True, ratio_said=True,
         must=worded("{what} is needed here", what=Phrase("The strength wanted")), do=like("70 % v/v"),
         help='Dilute spirit: the strength they ask for, "70 % v/v" (with --dilution-amount).',
     )  # fmt: skip

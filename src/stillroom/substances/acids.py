@@ -4,6 +4,7 @@ Promises the figure of the table or a sentence that says where the table ends. A
 before any row here.
 """
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
@@ -19,6 +20,8 @@ SOLUTES, DENSITIES, BOTTLES = "acid_solutes", "acid_densities", "commercial_reag
 CONSTANTS, PAIRS, STANDARDS = "acid_constants", "buffer_pairs", "primary_standards"
 WIDEST_GAP_FRACTION = 0.15
 SOLID_WORDS = ("pellets", "solid", "flakes", "beads")
+_AFTER_A_NAME = re.compile(rf" (?:\d|\.|,|{'|'.join(SOLID_WORDS)})", re.IGNORECASE)
+"""A strength, or a word for a solid: "monohydrate" makes another substance."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,9 +138,23 @@ def name_and_rest(text: str) -> tuple[str, str]:
     """
     words = " ".join(text.split())
     for name in sorted(_names(), key=len, reverse=True):
-        if words.casefold() == name or words.casefold().startswith(f"{name} "):
-            return _names()[name], words[len(name) :].strip()
+        rest = words[len(name) :].strip()
+        if words.casefold().startswith(name) and (not rest or _AFTER_A_NAME.match(words[len(name) :])):
+            return _names()[name], rest
     raise UnknownName.among(words[:40].casefold(), "an acid, alkali or salt", _names())
+
+
+def solute_in(text: str) -> str:
+    """The acid, alkali or salt that a text names anywhere; "" where it names none.
+
+    Parameters
+    ----------
+    text : str
+        "titrant: sulfuric acid 0.05 mol/L". [text]
+    """
+    words = text.casefold()
+    named = sorted(_names(), key=len, reverse=True)
+    return next((_names()[one] for one in named if re.search(rf"(?<!\w){re.escape(one)}(?!\w)", words)), "")
 
 
 def densities_of(solute: str) -> SolutionDensities:

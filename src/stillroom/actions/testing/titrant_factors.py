@@ -72,13 +72,14 @@ def find_factor(
         "strength": strength, "blank": blank, "scale": scale, "burette": burette, "content": content,
         "temperature": temperature,
     }  # fmt: skip
-    nominal = nominal_strength(strength, "strength")
     with lab.act("find factor", asked, by=by, at=at, request_key=request_key) as pen:
         if pen.earlier:
             return Done(pen.earlier)
         look = pen.look
         of = look.lot(lot)
-        refuse_wrong_standard(titrant_life(f"{of.substance} {of.name}"), standard)
+        called = f"{of.substance} {of.name}"
+        refuse_wrong_standard(titrant_life(called), standard)
+        nominal = nominal_strength(strength, "strength", of=called)
         weigher, measurer = look.apparatus(scale), look.apparatus(burette)
         series = f"factor/{len({one.body.series for one in look.readings(lot, STANDARD_TAKEN)}) + 1}"
         numbers: list[int] = []
@@ -112,6 +113,7 @@ def find_factor(
             content=standard_content(content, "content") if content else CONTENT_TAKEN,
             blank=read(STANDARD_BLANK, blank, measurer.unit, burette, measurer.standard_uncertainty),
             temperature=burette_temperature(temperature, "temperature") if temperature else None,
+            titrant=called,
         )
         answer = found.factor.answer
         told = f"{lot}: factor {answer.value:.4f} ± {found.factor.expanded_uncertainty:.4f}. {found.because}"
@@ -159,7 +161,6 @@ def factor_titrant(
         One standard uncertainty of the factor: "0.002".
     """
     asked = {"lot": lot, "strength": strength, "factor": factor, "u": factor_standard_uncertainty}
-    nominal = nominal_strength(strength, "strength")
     number = number_in(factor, can_be=(0.5, 2.0), where="factor").value
     spread = number_in(factor_standard_uncertainty, where="factor uncertainty").value
     if not 0.5 < number < 2 or not 0 <= spread < 0.1:
@@ -169,7 +170,8 @@ def factor_titrant(
     with lab.act("factor titrant", asked, by=by, at=at, request_key=request_key) as pen:
         if pen.earlier:
             return Done(pen.earlier)
-        pen.look.lot(lot)
+        of = pen.look.lot(lot)
+        nominal = nominal_strength(strength, "strength", of=f"{of.substance} {of.name}")
         first = pen.enter(
             ReadingTaken(lot, STRENGTH, nominal.value, nominal.unit, strength, standard_uncertainty=0.0)
         )

@@ -227,6 +227,7 @@ def _read(taken: Readings, said: Titration) -> Assay | None:
         markers=(counted.as_compounds[0], counted.as_compounds[-1]),
         as_compound=counted.as_compounds[0],
         temperature=warm,
+        titrant=look.lot(said.titrant).substance,
     )
 
 
