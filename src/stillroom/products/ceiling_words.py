@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from stillroom.products.check_lines import CheckLine, Standing
 from stillroom.products.contained import Held
 from stillroom.products.formula_facts import FormulaFacts
-from stillroom.products.kinds import Kind
+from stillroom.products.kinds import Kind, holds_for
 from stillroom.products.limit_rules import HAIR, TABLE, Bound, Rule, passed
 from stillroom.quantities.rounding import told_apart
 from stillroom.reference.tables import Row
@@ -146,8 +146,10 @@ def worded(
             figure=found_percent(high, bound),
             **blanks,
         )
-    else:
+    elif row.words("conditions"):
         says = t("{about}: {place} sets a condition and no figure.", **blanks)
+    else:
+        says = t("{about}: {place} names it for {uses}, and sets no figure.", uses=_uses(rule), **blanks)
     return _with_conditions(
         Weighed(rule, about, low, high, "within", row, _ended(says, advice, row), ""), bound, facts
     )
@@ -219,9 +221,9 @@ _NATURAL: dict[Standing, str] = {
 }
 
 
-def prohibited(rule: Rule, named: tuple[Held, ...]) -> Weighed:
+def prohibited(rule: Rule, named: tuple[Held, ...], kind: Kind) -> Weighed:
     """A rule that prohibits, held against what carries it: added, carried by nature, or not to be told."""
-    row = rule.rows[0]
+    row = _row_for(rule, kind)
     low, high = summed(named, "")
     about, weighs = about_of(named), row.words("weighs")
     blanks = {"about": about, "place": place_of(row), "condition": row.words("conditions")}
@@ -259,6 +261,12 @@ def prohibited(rule: Rule, named: tuple[Held, ...]) -> Weighed:
         _ended(says, "", row),
         t("Show by analysis that no more than an unavoidable trace is there, or take it out"),
     )
+
+
+def _row_for(rule: Rule, kind: Kind) -> Row:
+    """The row of a prohibition for a kind of product: where several may hold, the one that sets a figure."""
+    naming = [one for one in rule.rows if any(holds_for(use, one.words("holds_for")) for use in kind.uses)]
+    return next((one for one in naming if one[NATURAL] is not None), (*naming, rule.rows[0])[0])
 
 
 def summed(named: tuple[Held, ...], as_what: str) -> tuple[float, float]:

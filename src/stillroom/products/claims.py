@@ -73,7 +73,7 @@ def claims(text: str) -> tuple[Flag, ...]:
     """
     text, found = _without_ingredients(plain_letters(text)), list[tuple[int, Flag]]()
     for row, pattern in _patterns():
-        hit = pattern.search(text)
+        hit = next(iter(_hits(row, pattern, text)), None)
         if hit is None:
             continue
         found.append(
@@ -110,8 +110,8 @@ def claim_lines(words: Mapping[str, str]) -> tuple[CheckLine, ...]:
     for where, written in words.items():
         text = _without_ingredients(plain_letters(written))
         for flag in claims(text):
-            pattern = next(one for row, one in _patterns() if row.key == flag.claim)
-            denied = all(_DENIED.search(text[: hit.start()]) for hit in pattern.finditer(text))
+            row, pattern = next(one for one in _patterns() if one[0].key == flag.claim)
+            denied = all(_DENIED.search(text[: hit.start()]) for hit in _hits(row, pattern, text))
             over = flag.claim_is_of_a_medicine and not denied
             says = t(
                 ("{word} ({where}) is denied there, and is read all the same: {claim}.")
@@ -136,6 +136,18 @@ def claim_lines(words: Mapping[str, str]) -> tuple[CheckLine, ...]:
 _DENIED = re.compile(
     r"\b(?:not|no|never|without|neither|nor|n't|cannot)\b(?:[^\w.!?;\n]+\w+){0,3}[^\w.!?;\n]*$", re.IGNORECASE
 )
+
+
+def _hits(row: Row, pattern: re.Pattern[str], text: str) -> list[re.Match[str]]:
+    """Where a claim stands; not inside a longer wording that a cosmetic may have: "acne" in "acne-prone skin"."""
+    found = list(pattern.finditer(text))
+    wider = [
+        hit.span()
+        for other, words in (_patterns() if found else ())
+        if other.words("in_place_of") == row.key
+        for hit in words.finditer(text)
+    ]
+    return [hit for hit in found if not any(start <= hit.start() < end for start, end in wider)]
 
 
 @cache

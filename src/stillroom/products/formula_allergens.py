@@ -120,6 +120,10 @@ def _line(
     elif standing == "over":
         says, close = (
             later(
+                "{about}: {high} % of the product is over {edge} %, and it does not stand on the list of ingredients."
+            )
+            if low == high
+            else later(
                 "{about}: {low} to {high} % of the product is over {edge} %, and it does not stand "
                 "on the list of ingredients."
             ),

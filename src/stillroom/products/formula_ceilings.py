@@ -94,7 +94,7 @@ def weigh(
     if not named and not alike:
         return None
     if rule.prohibits:
-        return prohibited(rule, named)
+        return prohibited(rule, named, kind)
     low, high = summed(named, rule.as_what)
     if rule.as_what == OF_THE_ALCOHOL:
         low, high = ((100.0 * one / alcohol_percent if alcohol_percent else 100.0) for one in (low, high))

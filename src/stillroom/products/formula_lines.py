@@ -4,6 +4,7 @@ Promises the same lines for the same facts at every door. What no rule names is 
 name that nobody knows here is undecided until a person says what it is.
 """
 
+import re
 from collections.abc import Iterator
 from dataclasses import replace
 
@@ -24,8 +25,8 @@ from stillroom.substances.spirits import spirit_mass_fraction, spirit_volume_fra
 from stillroom.texts.catalogue import t
 
 SPIRITS, SOLVENTS, OTHER_ANNEXES = ("spirit",), ("solvent",), ("colorant", "UV filter")
-UV_FILTER = OTHER_ANNEXES[1]
-"""What an ingredient is for: ethanol; isopropanol; what annexes rule that are not held here."""
+"""What an ingredient is for: ethanol; isopropanol; what the annexes of colours and of UV filters rule."""
+A_COLOUR = re.compile(r"\bC\.?I\.?\s*\d{5}\b", re.IGNORECASE)
 STRONG = 0.96
 """Strength by volume of a spirit that names none, for a first look only. [v/v]"""
 ETHANOL = "ethanol"
@@ -184,6 +185,11 @@ def _unknown(facts: FormulaFacts, held: tuple[Held, ...]) -> Iterator[CheckLine]
         if part.known or share.is_told or any(plant_rules_in(_said_of(share))):
             continue
         says = t("{about} is a name that nobody knows here, and so are its limits.", about=part.written)
+        if A_COLOUR.search(part.written):
+            says = t(
+                "{about} is none of the colours of Annex IV that are held here, and no other may colour a product.",
+                about=part.written,
+            )
         if part.like:
             says = f"{says} {t('Did you mean {like}?', like=part.like)}"
         key = f"unknown/{part.written.casefold()}"
@@ -195,11 +201,11 @@ def _unknown(facts: FormulaFacts, held: tuple[Held, ...]) -> Iterator[CheckLine]
             close=t("Write its usual name or its registry number, or look its rule up and decide by name"),
         )
     for share, part in parts_in(facts):
-        if part.ingredient is None or (share.name in ruled and part.ingredient.what_for == UV_FILTER):
+        if part.ingredient is None or share.name in ruled:
             continue
         if part.ingredient.what_for in OTHER_ANNEXES:
             says = t(
-                "{about} is a {what}; the annex that rules it is not held here.",
+                "{about} is a {what}, and no row of the annex that rules it is held here.",
                 about=share.name,
                 what=part.ingredient.what_for,
             )

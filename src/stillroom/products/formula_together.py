@@ -14,10 +14,12 @@ from stillroom.products.formula_facts import FormulaFacts
 from stillroom.products.kinds import SPRAY, Kind, kind_of_product
 from stillroom.reference.tables import Row, table
 from stillroom.substances.letters import plain_letters
+from stillroom.substances.regulated import squeezed
 from stillroom.texts.catalogue import t
 
 TABLE = "nitrosating"
 AEROSOL = "aerosol"
+MIXTURE, ALONE, OTHER_PART = "MCI/MI 3:1", "methylisothiazolinone", "methylchloroisothiazolinone"
 SPRAYS = re.compile(
     r"\b(?P<propelled>aerosol\w*|propellant)|\b(?:\w*sprays?|sprayed|spray\w*|mists?|atomi[sz]ers?|nebul\w+|vapori[sz]\w*"
     r"|\w*(?:sprüh|spruh|zerstäub)\w*|brumes?|brumis\w+|p[uo]lv[eé]ri[sz]\w*)\b",
@@ -71,7 +73,7 @@ def together_lines(facts: FormulaFacts, kind: Kind) -> tuple[CheckLine, ...]:
     tuple of CheckLine
         None where it is not sprayed and nothing of that sort is in it. [records]
     """
-    return (*_breathed(facts, kind), *_nitrosamines(facts), *_nano(facts))
+    return (*_breathed(facts, kind), *_nitrosamines(facts), *_nano(facts), *_isothiazolinones(facts))
 
 
 def _said_sprayed(facts: FormulaFacts) -> tuple[str, bool] | None:
@@ -127,6 +129,31 @@ def _nano(facts: FormulaFacts) -> Iterator[CheckLine]:
             )
             close = t("Read its specification beside the row of the annex and let a safety assessor decide")
             yield CheckLine(f"nano/{share.name.casefold()}", share.name, "undecided", says, close=close)
+
+
+def _isothiazolinones(facts: FormulaFacts) -> Iterator[CheckLine]:
+    """The mixture of both does not stand beside the one alone; two lines may also be the mixture in its parts."""
+    named = {one.name: share.name for share, part in parts_in(facts) for one in part.regulated}
+    if MIXTURE not in named or ALONE not in named:
+        return
+    in_parts = squeezed(named[MIXTURE]).startswith(squeezed(OTHER_PART)) and not squeezed(
+        named[MIXTURE]
+    ).removeprefix(squeezed(OTHER_PART))
+    says = t(
+        "{mixture} may not stand beside {alone}: the mixture and the one alone exclude each other "
+        "(Annex V, entries 39 and 57).",
+        mixture=named[MIXTURE],
+        alone=named[ALONE],
+    )
+    yield CheckLine(
+        "isothiazolinones",
+        named[ALONE],
+        "undecided" if in_parts else "over",
+        says,
+        "limits_eu, L031",
+        NITROSATING_SOURCE,
+        close=t("Take one of them out; where they are the parts of the mixture, write it as one ingredient"),
+    )
 
 
 def _nitrosamines(facts: FormulaFacts) -> Iterator[CheckLine]:

@@ -26,6 +26,8 @@ KINDS_OF_PRODUCT = (
 LEAVE_ON, RINSE_OFF, SPRAY = "leave-on", "rinse-off", "spray"
 FOR_WHOM = frozenset({"child", "infant", "nappy"})
 """Tags of who uses it: any use may be meant for a child; an infant is under three."""
+NO_COSMETIC = "no-cosmetic"
+"""Tag of what the rules of cosmetics do not rule: drops for the eye, a shampoo for a dog."""
 SPRAYED = frozenset({SPRAY, "aerosol"})
 SKIN = frozenset({"face", "body", "hand", "foot"})
 AREAS = SKIN | {"hair", "eye", "lip", "mouth", "nail"}
@@ -125,7 +127,9 @@ def kind_of_product(written: str) -> Kind:
     fitting = tuple(
         Use(use.name, use.tags | users) for use, only in _uses() if tags - users <= use.tags and only <= tags
     )
-    if not fitting:
+    if NO_COSMETIC in tags:
+        fitting = ()
+    elif not fitting:
         fitting = _altered(written, named, frozenset(beside))
     elif len(named) == 1:
         exact = tuple(use for use in fitting if use.name == named[0].key)

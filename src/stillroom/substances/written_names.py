@@ -26,7 +26,7 @@ _GRADES = frozenset(
         "unrefined raw virgin extra cold pressed deodorised deodorized bleached vegetable certified "
         "fairtrade solid liquid melted warm hot fresh dried local own house preservative emulsifier golden "
         "clear fcf furocoumarin essential standardised standardized chelator thickener humectant active "
-        "solution aqueous aq plain concentrated conc distilled steam",
+        "solution soln sol veg rectified loose aqueous aq plain concentrated conc distilled steam",
     )
 )
 _WATER_OF_CRYSTALS = re.compile(
@@ -48,6 +48,12 @@ _PREPARATION = re.compile(
 _PLANT_PART = re.compile(
     r"\b(?:leaf|leaves|root|flowers?|bark|herb|seeds?|fruit|berry|berries|rhizome|tops?)\b", re.IGNORECASE
 )
+_SHORT = (
+    (re.compile(r"\bvit\.?\s*(?=[A-K]\d{0,2}\b)", re.IGNORECASE), "vitamin "),
+    (re.compile(r"\b(?:EO|E\.O\.|ess\.? oil)(?!\w)"), "oil"),
+    (re.compile(r"\bextr?\.?(?=$|[\s,(])", re.IGNORECASE), "extract"),
+)
+"""What a person writes short: "vit. E", "tea tree EO", "chamomile ext."."""
 _RATIO = re.compile(r"[\s(]+\d+(?:\.\d+)?(?:\s*[:/]\s*\d+(?:\.\d+)?)+\s*\)?\s*$")
 _UNCLOSED = re.compile(r"\s*[(\[][^)\]]*$")
 _GRADE_NUMBER = re.compile(r"(?:\d+(?:[.,]\d+)?(?:m?iu(?:/g)?|cst|x|:1)?|m?iu(?:/g)?|cst|iu)", re.IGNORECASE)
@@ -111,6 +117,9 @@ def _kept_parts(written: str, _own: Own) -> tuple[WrittenPart, ...]:
 
 def _parts_of(written: str) -> tuple[WrittenPart, ...]:
     whole = _known(written)
+    if whole is None:
+        for short, long in _SHORT:
+            written = short.sub(long, written)
     if whole is not None and not _STRENGTH.search(written):
         return (whole,)
     pieces = [one for one in _JOINED.split(written) if one.strip(" ,;/")]
