@@ -104,11 +104,11 @@ def test_an_order_of_bottles_waits_for_what_was_bought_until_such_lots_are_here(
     keep(lab, "offer", asked, by="IB")
     accept_offer(lab, "OFF-1", by="IB")
     with lab.look() as look:
-        (coming,) = on_their_way(look, look.orders(), lab.clock().replace(hour=0), lab.clock())
+        (coming,) = on_their_way(look, look.orders(), lab.clock().replace(hour=0), lab.clock(), 1020)
         before = {one.item for one in told(lab).buying if one.high_days}
     receive_lot(lab, Lot("ROS-1", LotKind.PLANT, "rosemary leaf", ""), "3 kg", by="IB")
     with lab.look() as look:
-        (left,) = on_their_way(look, look.orders(), lab.clock().replace(hour=0), lab.clock())
+        (left,) = on_their_way(look, look.orders(), lab.clock().replace(hour=0), lab.clock(), 1020)
 
     assert "plant_g" in before
     assert "Plant to start with" in coming.job.title

@@ -58,6 +58,12 @@ EXAMPLES: dict[str, tuple[Example, ...]] = {
         Example("stillroom day --lay-out --by TO", 6),
         Example("stillroom day --now", 12),
     ),
+    "buy": (
+        Example(
+            'stillroom buy "cinchona bark" "2.5 kg" --from "Invented growers" --comes "4 March 2027" --by TO'
+        ),
+        Example("stillroom buy"),
+    ),
     "receive": (
         Example(
             'stillroom receive SPI-02 "5.000 kg" --kind spirit --substance "spirit 96 %" '

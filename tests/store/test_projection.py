@@ -71,6 +71,7 @@ MIRRORS = [
     ("bench_notes", e.BenchNoted, set(), set()),
     ("offers", e.OfferMade, {"asked", "offer", "request"}, set()),
     ("offers_ended", e.OfferEnded, set(), set()),
+    ("goods_ordered", e.GoodsOrdered, set(), set()),
     ("entries", e.Entry, {"corrects", "body", "attachments", "corrected_by", "doubt"}, set()),
 ]
 MADE_OF_SEVERAL = {

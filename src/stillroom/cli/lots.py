@@ -1,11 +1,11 @@
-"""Verbs for lots: receive, release, stop, reject."""
+"""Verbs for lots: order, receive, release, stop, reject."""
 
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import click
 
-from stillroom.cli.asking import Sign, in_the_book
+from stillroom.cli.asking import Sign, in_the_book, perhaps_in_the_book
 from stillroom.records.lot_kinds import LotKind
 
 if TYPE_CHECKING:
@@ -36,6 +36,9 @@ if TYPE_CHECKING:
 @click.option("--use-by", default=None, help='"2027-05-29" or "29 May 2027".')
 @click.option("--denatured-with", default="", help='What makes spirit undrinkable; "unknown" if nobody says.')
 @click.option("--scale", default="", help="Scale it was weighed on.")
+@click.option("--goods", default="", help="Of what was ordered it is: BUY-1.")
+@click.option("--price", default="", help='What was paid, to be noted as its price: "38 EUR/kg".')
+@click.option("--rest-comes", default="", help="The day the rest comes, where less came than was ordered.")
 @in_the_book
 def receive_command(
     lab: "Laboratory",
@@ -51,14 +54,50 @@ def receive_command(
     use_by: str | None,
     denatured_with: str,
     scale: str,
+    goods: str,
+    price: str,
+    rest_comes: str,
 ) -> "Done":
     """Receive AMOUNT ("2.000 kg", "120 bottles", "5 L at 22 °C, 0.8011 g/mL") under CODE; it waits for a decision."""
     from stillroom.actions.lots.receiving import receive_lot
+    from stillroom.actions.shelf.goods_under_way import Bought
     from stillroom.records.lots import Lot
 
     lot = Lot(code, LotKind(kind), substance, name or substance, owner, supplier, stated, use_by)
     lot = replace(lot, denatured_with=denatured_with.strip())
-    return receive_lot(lab, lot, amount, **sign, apparatus=scale)
+    return receive_lot(lab, lot, amount, **sign, apparatus=scale, bought=Bought(goods, price, rest_comes))
+
+
+@click.command("buy")
+@click.argument("what", default="")
+@click.argument("amount", default="")
+@click.option("--from", "supplier", default="", help="Who it was ordered from.")
+@click.option("--comes", default="", help='The day it is expected: "2027-03-04" or "4 March 2027".')
+@click.option("--price", default="", help='As agreed: "38 EUR/kg".')
+@click.option("--order", default="", help="The customer's order it is for.")
+@perhaps_in_the_book
+def buy_command(
+    lab: "Laboratory",
+    sign: Sign,
+    what: str,
+    amount: str,
+    supplier: str,
+    comes: str,
+    price: str,
+    order: str,
+) -> "Done | Page":
+    """AMOUNT of WHAT was ordered and --comes on a day; OFF-1 or ORD-1 alone: its whole list. BUY-1 or nothing shows."""
+    from stillroom.actions.offers.to_order import to_order
+    from stillroom.actions.shelf.goods_under_way import Wanted, order_goods
+    from stillroom.pages.goods import show_goods, show_goods_under_way
+
+    if not comes:
+        return show_goods(lab, what) if what else show_goods_under_way(lab)
+    if amount:
+        return order_goods(lab, [Wanted(what, amount, price)], supplier, comes, order=order, **sign)
+    listed = to_order(lab, what)
+    lines = [Wanted(one.substance, one.amount, one.price) for one in listed.lines]
+    return order_goods(lab, lines, supplier, comes, order=order or listed.order, **sign)
 
 
 @click.command("release")

@@ -41,6 +41,10 @@ VERBS: dict[str, tuple[str, str]] = {
         "Take a table out of the book, as CSV or XLSX; or everything, as open files.",
     ),
     "import": ("stillroom.cli.export", 'Make a laboratory again from what "export everything" wrote.'),
+    "buy": (
+        "stillroom.cli.lots",
+        "Write what was ordered from a supplier and when it comes; see what is under way.",
+    ),
     "receive": ("stillroom.cli.lots", "Receive a lot: it waits until somebody decides about it."),
     "plan": ("stillroom.cli.planning", QUESTIONS["order"]),
     "offer": ("stillroom.cli.offering", QUESTIONS["offer"]),

@@ -33,6 +33,7 @@ from stillroom.texts.catalogue import t
 SIGNS = {
     "waiting": "◦", "released": "✓", "stopped": "■", "rejected": "✕", "met": "✓", "over": "■", "assumed": "◊",
     "missing": "□", "suspended": "■", "undecided": "□", "within": "✓", "decided": "✓",
+    "under way": "◦", "due today": "◦", "late": "■", "here": "✓", "called off": "✕",
 }  # fmt: skip
 WIDTH = 92
 LEAST = 12

@@ -36,7 +36,7 @@ def step_words(stretch: str) -> str:
     return f"{step} ({said})" if said else step
 
 
-OF_A_KIND = frozenset(("bought", "deliver", "kept", "rack", "renew", "sent", "test"))
+OF_A_KIND = frozenset(("bought", "deliver", "goods", "kept", "rack", "renew", "sent", "test"))
 """First word of the code of a job that is none of a batch."""
 
 

@@ -9,6 +9,7 @@ from stillroom.records.entries import (
     ControlTestRead,
     DeviationNoted,
     DutiesGiven,
+    GoodsOrdered,
     IdentityDecided,
     LotOpened,
     LotReceived,
@@ -83,6 +84,9 @@ def told(body: object) -> str:
         case OfferEnded(how=how, why=why, order=order):
             words = t("accepted: order {order}", order=order) if order else t(ENDED[how])
             return f"{words}{': ' + why if why else ''}"
+        case GoodsOrdered(as_written=text, substance=substance, comes=day, called_off=off):
+            words = t("{amount} of {substance}, comes {day}", amount=text, substance=substance, day=day)
+            return f"{words}: {t('called off')}" if off else words
         case AnswerKept(title=text):
             return text
         case StockCounted(as_written=text):

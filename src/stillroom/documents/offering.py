@@ -293,13 +293,13 @@ def _buying(offer: Offer) -> list[Block]:
         for one in offer.buying
     )
     head = (t("What"), t("Needed"), t("On the shelf"), t("To buy"), offer.currency, t("Days"))
-    if not paid and any(one.high_days for one in offer.buying):
+    if not paid and any(one.high_days and one.to_buy for one in offer.buying):
         return [
             Heading(t("What to buy"), folded=True),
             Table(head, rows, (4,)),
             Prose(t("Nothing of it has a price here yet.")),
         ]
-    free = any(one.pays is None and one.high_days for one in offer.buying)
+    free = any(one.pays is None and one.high_days and one.to_buy for one in offer.buying)
     says = (
         t("To spend: {paid}, and what has no price. What is left of a pack stays on the shelf.",
           paid=money_text(sum(paid), offer.currency))

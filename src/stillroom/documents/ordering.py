@@ -145,7 +145,7 @@ def plan_page(
                 (
                     one.label,
                     _amount(one.needed, one.unit),
-                    _amount(one.have, one.unit),
+                    _had(one),
                     _amount(one.to_buy, one.unit),
                     one.because,
                 )
@@ -293,6 +293,11 @@ def _moved_by(line: PlanLine) -> str:
         return ""
     note = f" ({line.note})" if line.note else ""
     return f"{in_short(line.largest_input)}, {100 * line.largest_share:.0f} %{note}"
+
+
+def _had(one: planned.Purchase) -> str:
+    had = _amount(one.have, one.unit)
+    return t("{amount}, the last of it comes {day}", amount=had, day=one.comes) if one.comes else had
 
 
 def _amount(value: float, unit: str) -> str:

@@ -78,6 +78,19 @@ class Laboratory:
             return Rows([asdict(one) for one in look.orders()])
 
     @property
+    def goods(self) -> Rows:
+        """Everything that was ordered from a supplier, with what came of it; ``is_here`` once something did."""
+        with self._lab.look() as look:
+            return Rows(
+                [
+                    asdict(one.body)
+                    | {"is_here": bool(came), "came": " ".join(each.body.lot.code for each in came)}
+                    for one in look.goods_ordered()
+                    for came in (look.receipts_of(one.body.code),)
+                ]
+            )
+
+    @property
     def results(self) -> Rows:
         """Every result of every lot and batch that was not corrected since."""
         with self._lab.look() as look:

@@ -23,6 +23,7 @@ from stillroom.documents.blocks import (
 )
 from stillroom.documents.lot_accounts import amount_text
 from stillroom.documents.put_right import when
+from stillroom.pages.goods import under_way_blocks
 from stillroom.pages.paging import EVERYTHING, Wanted, finder
 from stillroom.pages.to_find_out import to_find_out_blocks
 from stillroom.records.lot_kinds import MADE_AS, LotKind, kinds_that
@@ -74,6 +75,8 @@ def show_bench(lab: Laboratory) -> Page:
                 Table((t("Batch"), t("Of"), t("Last written"), t("By the clock")), rows),
             ]
             blocks += _rest(in_work, "/make?state=running")
+        if under_way := look.goods_under_way():
+            blocks += [Heading(t("Goods under way")), *under_way_blocks(look, under_way, now.date())]
         if waiting.rows:
             came = look.done_on(tuple(one.entry_no for one in waiting.rows))
             rows = tuple(

@@ -150,7 +150,7 @@ class StepForecast:
 
 @dataclass(frozen=True, slots=True)
 class Purchase:
-    """One line of the buying list: what to have, what is there, what to buy."""
+    """One line of the buying list: what to have, what is there, what to buy; when what was ordered comes."""
 
     item: str
     label: str
@@ -159,6 +159,7 @@ class Purchase:
     have: float
     to_buy: float
     because: str
+    comes: str = ""
 
 
 @dataclass(frozen=True, slots=True)

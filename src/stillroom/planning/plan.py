@@ -187,19 +187,30 @@ def buying(request: PlanRequest, lines: tuple[PlanLine, ...]) -> tuple[Purchase,
         Of the plan; a key that is not among them is not asked for.
     """
     by_key = {one.key: one for one in lines}
-    held = {one.item: one.amount for one in request.stock}
     found = []
     for key in to_buy(request):
         if key not in by_key:
             continue
         line = by_key[key]
         needed = line.value if key == "plant_g" else line.high
-        have = held.get(key, 0.0)
+        have, comes = _had(request, key, needed)
         because = (
             f"enough in {request.order.how_sure_percent:g} of 100 batches" if key == "plant_g" else line.says
         )
-        found.append(Purchase(key, line.label, needed, line.unit, have, max(needed - have, 0.0), because))
+        found.append(
+            Purchase(key, line.label, needed, line.unit, have, max(needed - have, 0.0), because, comes)
+        )
     return tuple(found)
+
+
+def _had(request: PlanRequest, item: str, needed: float) -> tuple[float, str]:
+    """What of a line is there or under way, and the last day that is waited for; "" where the shelf is enough."""
+    have, comes = 0.0, ""
+    for one in sorted((one for one in request.stock if one.item == item), key=lambda each: each.comes):
+        if one.comes and have < needed:
+            comes = one.comes
+        have += one.amount
+    return have, comes
 
 
 def _costs(asked: Asked, inputs: dict[str, Known]) -> tuple[Cost, ...]:

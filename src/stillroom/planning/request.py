@@ -28,7 +28,7 @@ Matter: TypeAlias = Literal["as is", "dried"]
 
 @dataclass(frozen=True, slots=True)
 class Held:
-    """What stands on the shelf already.
+    """What stands on the shelf already, or is under way to it.
 
     Attributes
     ----------
@@ -36,10 +36,13 @@ class Held:
         Key of a line of the buying list ("plant_g").
     amount : float
         In the unit of that line.
+    comes : str
+        ISO date it is expected on, where it was ordered and is not here yet; "" for what stands there.
     """
 
     item: str
     amount: float
+    comes: str = ""
 
 
 @dataclass(frozen=True, slots=True)

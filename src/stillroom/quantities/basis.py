@@ -20,11 +20,11 @@ _PLANTS = """
 """
 _PRODUCTS = "product bulk cream lotion tonic gel serum shampoo soap mist balm formula mixture batch"
 _EXTRACTS = "extract tincture resin residue concentrate"
-_PLANT_WORDS = frozenset(_PLANTS.split())
+PLANT_WORDS = frozenset(_PLANTS.split())
 _EXTRACT_WORDS = frozenset(_EXTRACTS.split())
 _PRODUCT_WORDS = frozenset(_PRODUCTS.split())
 CARRIER_WORDS = (
-    _PLANT_WORDS
+    PLANT_WORDS
     | _EXTRACT_WORDS
     | _PRODUCT_WORDS
     | {"solution", "spirit", "liquid", "water", "sample", "ingredient"}
@@ -82,7 +82,7 @@ def carrier_kind(carrier: str | None) -> str | None:
     if carrier is None:
         return None
     words = carrier.casefold().split()
-    for kind, known in (("product", _PRODUCT_WORDS), ("extract", _EXTRACT_WORDS), ("plant", _PLANT_WORDS)):
+    for kind, known in (("product", _PRODUCT_WORDS), ("extract", _EXTRACT_WORDS), ("plant", PLANT_WORDS)):
         if words and words[-1] in known:
             return kind
     return " ".join(words)

@@ -158,9 +158,9 @@ def offered(
     offer = product_offer(request, terms, served)
     request, otherwise = begun(request)
     made, charges = plan(request), otherwise.charges
-    to_buy = (
-        missing(listed_for(request)) if charges else tuple(one.item for one in offer.buying if one.high_days)
-    )
+    listed = listed_for(request)
+    terms = terms.awaiting(listed)
+    to_buy = missing(listed) if charges else tuple(one.item for one in offer.buying if one.high_days)
     when = when_to_begin(made.steps, request.order.due, terms.hours_per_day, "", said.today)
     return Offered(
         offer, answers_of(request, terms, to_buy, charges, unpriced=offer.unpriced), WorkedBack(made, when)

@@ -83,7 +83,8 @@ def work_of_dilution(said: Diluted, shelf: Shelf) -> tuple[SmallWork, str]:
         Stretch(t("dilute it"), DILUTE, times * dilute.number("hands_min"), dilute.number("free_min")),
         Stretch(t("read its strength"), READ, read.number("hands_min")),
     )
-    used = (Used(stock.substance, stock.substance, "g", parts.spirit_g, price, stock.held_g, because),)
+    have = shelf.had(stock.substance, parts.spirit_g, stock.held_g)
+    used = (Used(stock.substance, stock.substance, "g", parts.spirit_g, price, *have, because=because),)
     hour, of_hour = shelf.price("hour of work", "hour")
     title = t("{amount} of spirit {strength}", amount=said.text["dilution-amount"].strip(),
               strength=want_words(said.dilution))  # fmt: skip

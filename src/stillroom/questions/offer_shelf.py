@@ -65,6 +65,8 @@ class Shelf:
         By substance, "hour of work" and "other reagents" among them: for a gram or an hour, and where it stands.
     held_g : mapping of str to float
         By substance, released. [g]
+    coming : mapping of str to (float, str)
+        By substance, ordered and not here yet: how much, and the day the last of it comes. [g]
     procedure : function
         The recipe of a name.
     is_allowed : function
@@ -76,9 +78,25 @@ class Shelf:
     currency: str = EURO
     prices: Mapping[str, tuple[float, str]] = field(default_factory=dict)
     held_g: Mapping[str, float] = field(default_factory=dict)
+    coming: Mapping[str, tuple[float, str]] = field(default_factory=dict)
     procedure: Callable[[str], Procedure] = recipe
     is_allowed: Callable[[Care | None], bool] = lambda care: care is None or not care.tick
     spirits: tuple[StockSpirit, ...] = ()
+
+    def had(self, substance: str, needed_g: float, held_g: float | None = None) -> tuple[float, str]:
+        """How much of a substance is there or under way, and the day it is waited for; "" where the shelf is enough.
+
+        Parameters
+        ----------
+        substance : str
+        needed_g : float
+            [g]
+        held_g : float or None
+            On the shelf, where not all of it serves. [g]
+        """
+        held = self.held_g.get(substance, 0.0) if held_g is None else held_g
+        coming_g, comes = self.coming.get(substance, (0.0, ""))
+        return (held, "") if held >= needed_g else (held + coming_g, comes)
 
     def price(self, of: str, otherwise: str) -> tuple[float, str]:
         """Price of a gram or an hour and where it stands; as assumed where nobody noted one, none in another currency.

@@ -15,10 +15,10 @@ from stillroom.evidence.answer import reading
 from stillroom.planning.offering.figures import answers_of
 from stillroom.planning.offering.own_plant import (
     listed_for_own,
-    missing_for_own,
     own_plant_offer,
     request_of_charge,
 )
+from stillroom.planning.offering.product import missing
 from stillroom.planning.offering.small_work import (
     SmallWork,
     Stretch,
@@ -100,7 +100,8 @@ def own_offered(said: OwnPlant, terms: OfferTerms, request: PlanRequest) -> Offe
     """
     wanted_g = said.at_least or 0.0
     offer, steps = own_plant_offer(request, said.own_plant, terms, wanted_g)
-    to_buy = missing_for_own(listed_for_own(request, said.own_plant))
+    listed = listed_for_own(request, said.own_plant)
+    terms, to_buy = terms.awaiting(listed), missing(listed)
     answers = answers_of(request, terms, to_buy, 1, said.own_plant, wanted_g, offer.unpriced)
     return OfferedOtherwise(offer, answers, steps, request)
 
@@ -196,7 +197,7 @@ def work_of_reagent(said: Made, shelf: Shelf) -> tuple[SmallWork, ScaledReagent]
         price, because = shelf.price(substance, "other reagents")
         taken, unit = _weighed(one)
         used.append(
-            Used(substance, one.line.name, unit, taken, price, shelf.held_g.get(substance, 0.0), because)
+            Used(substance, one.line.name, unit, taken, price, *shelf.had(substance, taken), because=because)
         )
     made = sum(one.hands_min for one in procedure.steps)
     row = _row(TRIED)

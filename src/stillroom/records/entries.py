@@ -24,6 +24,7 @@ from stillroom.records.house_entries import MarkerStated as MarkerStated
 from stillroom.records.house_entries import PlantStated as PlantStated
 from stillroom.records.house_entries import PriceNoted as PriceNoted
 from stillroom.records.lots import Lot, Movement
+from stillroom.records.offer_entries import GoodsOrdered as GoodsOrdered
 from stillroom.records.offer_entries import OfferEnded as OfferEnded
 from stillroom.records.offer_entries import OfferMade as OfferMade
 from stillroom.records.orders import Order
@@ -97,13 +98,14 @@ class OrderTaken:
 
 @dataclass(frozen=True, slots=True)
 class LotReceived:
-    """An amount came in; where it was measured by volume its mass is calculated, with its standard uncertainty."""
+    """An amount came in, of ``goods`` that were ordered; measured by volume its mass is calculated, with its doubt."""
 
     lot: Lot
     movements: tuple[Movement, ...]
     as_written: str = ""
     apparatus: str = ""
     mass_standard_uncertainty_g: float | None = None
+    goods: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -282,6 +284,7 @@ Body: TypeAlias = (
     | BenchNoted
     | OfferMade
     | OfferEnded
+    | GoodsOrdered
     | DutiesGiven
 )
 
@@ -329,6 +332,7 @@ KINDS: dict[str, type[Body]] = {
     "bench noted": BenchNoted,
     "offer made": OfferMade,
     "offer ended": OfferEnded,
+    "goods ordered": GoodsOrdered,
 }
 KIND_OF: dict[type[Body], str] = {body: kind for kind, body in KINDS.items()}
 VERSION: dict[str, int] = dict.fromkeys(KINDS, 1)

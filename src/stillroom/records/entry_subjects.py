@@ -19,6 +19,7 @@ from stillroom.records.entries import (
     DutiesGiven,
     Entry,
     EvidenceShown,
+    GoodsOrdered,
     HouseDescribed,
     IdentityDecided,
     IngredientStated,
@@ -83,8 +84,10 @@ def subjects_of(body: Body) -> tuple[str, ...]:
             found = [code, order_code]
         case PlanMade(order=code) | AnswerKept(order=code):
             found = [code]
-        case LotReceived(lot=lot):
-            found = [lot.code]
+        case LotReceived(lot=lot, goods=goods):
+            found = [lot.code, goods]
+        case GoodsOrdered(code=code, order=order_code):
+            found = [code, order_code]
         case (
             IdentityDecided(lot=code)
             | StockCounted(lot=code)

@@ -1,4 +1,4 @@
-"""Bodies of entries about offers: what was offered, kept as it was told, and how it ended."""
+"""Bodies of entries about offers: what was offered, kept as it was told, how it ended; what was ordered."""
 
 from dataclasses import dataclass, field
 from typing import Any, Literal, TypeAlias
@@ -52,3 +52,36 @@ class OfferEnded:
     how: HowEnded
     why: str = ""
     order: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class GoodsOrdered:
+    """Something was ordered from a supplier, and is expected on a day.
+
+    Attributes
+    ----------
+    code : str
+        Its number: "BUY-1".
+    substance : str
+        Its key in the procedures.
+    as_written : str
+        How much: "2.5 kg", "120 pieces", "5 L".
+    supplier : str
+    comes : str
+        ISO date it is expected on.
+    price : str
+        As agreed: "38 EUR/kg"; "" where nobody said.
+    order : str
+        The customer's order it is for; "" where for none.
+    called_off : bool
+        True once it comes no more.
+    """
+
+    code: str
+    substance: str
+    as_written: str
+    supplier: str
+    comes: str
+    price: str = ""
+    order: str = ""
+    called_off: bool = False

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 from typing import TypeVar
 
-from sqlalchemy import func, select
+from sqlalchemy import exists, func, select
 
 from stillroom.errors import UnknownName, worded
 from stillroom.records.entries import (
@@ -16,6 +16,8 @@ from stillroom.records.entries import (
     DeviationNoted,
     DoseDecided,
     Entry,
+    GoodsOrdered,
+    LotReceived,
     OfferEnded,
     OfferMade,
     OrderTaken,
@@ -240,6 +242,33 @@ class Makings(Looking):
     def offers_ended(self) -> tuple[Entry[OfferEnded], ...]:
         """Offers that were taken or withdrawn."""
         return self._bodies(OfferEnded, t.offers_ended)
+
+    @once
+    def goods(self, code: str) -> Entry[GoodsOrdered]:
+        """What was ordered under that code."""
+        found = self._bodies(GoodsOrdered, t.goods_ordered, code=code)
+        return (
+            found[-1]
+            if found
+            else self._unknown(code, "goods that were ordered", self._codes(t.goods_ordered))
+        )
+
+    @once
+    def goods_ordered(self) -> tuple[Entry[GoodsOrdered], ...]:
+        """Everything that was ordered from a supplier."""
+        return self._bodies(GoodsOrdered, t.goods_ordered)
+
+    @once
+    def goods_under_way(self) -> tuple[Entry[GoodsOrdered], ...]:
+        """What was ordered, was not called off, and of which nothing came yet."""
+        g, r = t.goods_ordered.c, t.receipts
+        came = exists().where(r.c.goods == g.code, live(r))
+        return self._bodies(GoodsOrdered, t.goods_ordered, ~came, g.called_off.is_(False))
+
+    @once
+    def receipts_of(self, goods: str) -> tuple[Entry[LotReceived], ...]:
+        """What came of goods that were ordered."""
+        return self._bodies(LotReceived, t.receipts, goods=goods)
 
     @once
     def own_things(self) -> tuple[Entry, ...]:

@@ -1,13 +1,13 @@
-"""Index tables of what things cost, and of offers: made, ended."""
+"""Index tables of what things cost, of offers made and ended, of goods ordered and received."""
 
 from sqlalchemy import Index, Table
 
-from stillroom.store.foundation import number_column, text_column
+from stillroom.store.foundation import number_column, text_column, yes_no_column
 from stillroom.store.reagent_tables import MakesTable
 
 
-def offer_tables(made: MakesTable) -> tuple[Table, Table, Table]:
-    """The tables of ``PriceNoted``, ``OfferMade`` and ``OfferEnded``.
+def offer_tables(made: MakesTable) -> tuple[Table, Table, Table, Table, Table]:
+    """The tables of ``PriceNoted``, ``OfferMade``, ``OfferEnded``, ``GoodsOrdered`` and ``LotReceived``.
 
     Parameters
     ----------
@@ -45,5 +45,26 @@ def offer_tables(made: MakesTable) -> tuple[Table, Table, Table]:
             text_column("why"),
             text_column("order"),
             Index("offers_ended_by_code", "code"),
+        ),
+        made(
+            "goods_ordered",
+            "GoodsOrdered",
+            text_column("code"),
+            text_column("substance"),
+            text_column("as_written"),
+            text_column("supplier"),
+            text_column("comes"),
+            text_column("price"),
+            text_column("order"),
+            yes_no_column("called_off"),
+            Index("goods_ordered_by_code", "code"),
+        ),
+        made(
+            "receipts",
+            "LotReceived, without lot and movements",
+            text_column("as_written"),
+            text_column("apparatus"),
+            text_column("goods"),
+            Index("receipts_by_goods", "goods"),
         ),
     )

@@ -127,6 +127,8 @@ def project(written: Written) -> Projection:
             add("offers", entry.body)
         case body.OfferEnded():
             add("offers_ended", entry.body)
+        case body.GoodsOrdered():
+            add("goods_ordered", entry.body)
         case body.AnswerKept():
             add("answers_kept", entry.body)
         case body.LotOpened():

@@ -105,7 +105,10 @@ def refuse_unknown(look: Reader, content: Body) -> None:
             look.offer(code)
             if order:
                 look.order(order)
-        case body.AnswerKept(order=order):
+        case body.LotReceived(goods=goods):
+            if goods:
+                look.goods(goods)
+        case body.AnswerKept(order=order) | body.GoodsOrdered(order=order):
             if order:
                 look.order(order)
         case body.BatchBegun(procedure=procedure, version=version, order=order):

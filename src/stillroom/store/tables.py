@@ -208,9 +208,6 @@ movements = _index_table(
     Index("movements_by_out_of", "out_of", "lot"),
     lines=True,
 )
-receipts = _index_table(
-    "receipts", "LotReceived, without lot and movements", text_column("as_written"), text_column("apparatus")
-)
 readings = _index_table(
     "readings",
     "ReadingTaken",
@@ -378,7 +375,7 @@ batches_given_up, deviations = batch_tables(_index_table)
 words, procedure_steps = list_tables(_index_table)
 days_planned, bench_notes = day_tables(_index_table)
 own_things = own_table(_index_table)
-prices, offers, offers_ended = offer_tables(_index_table)
+prices, offers, offers_ended, goods_ordered, receipts = offer_tables(_index_table)
 house, lines_decided, evidence, certificates, people_told, rehearsals = release_tables(_index_table)
 
 balances, months, standings, word_pieces = running_tables(INDEX)

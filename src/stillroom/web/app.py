@@ -50,6 +50,7 @@ def make_app(lab: Laboratory | None, *, home: Path | None = None, served_at: str
         day,
         description,
         export,
+        goods,
         house,
         house_forms,
         keeping,
@@ -88,7 +89,7 @@ def make_app(lab: Laboratory | None, *, home: Path | None = None, served_at: str
     app.state.kept_pages = KeptPages()
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
     routers = (look, *(one.router for one in (
-        ask, description, export, keeping, bench, day, offers, orders, titrants, testing, opening_stock, stock,
+        ask, description, export, keeping, bench, day, offers, orders, titrants, testing, opening_stock, stock, goods,
         spirit, lots, starters, procedures, watching, making, otherwise, batch_filling, reagent_bottles, reagents,
         ceilings, products, plants, tracing, recalls, phones, people, own, other_laboratories, house_forms, house,
         served, batch_step, batch_sheet,

@@ -19,6 +19,7 @@ from stillroom.actions.day.planning import (
 from stillroom.actions.day.to_plan import HORIZON_D
 from stillroom.documents.blocks import Page
 from stillroom.documents.calendar_entry import MEDIA_TYPE
+from stillroom.documents.day_words import job_words
 from stillroom.pages.day import show_day, show_fortnight
 from stillroom.pages.day_blocks import PLAN
 from stillroom.pages.now import next_for_hands, show_now
@@ -37,7 +38,9 @@ def _links(lab: Laboratory, page: Page) -> Mapping[str, Any]:
     doing: list[tuple[str, str, str]] = []
     if page.kind == "now" and nexts:
         first = nexts[0]
-        if not first.is_begun:
+        if first.href.startswith("/stock/new?"):
+            doing.append((t("Take it in: {job}", job=job_words(first.job)), first.href, ""))
+        elif not first.is_begun:
             doing.append(
                 (
                     t("Begin: {step}", step=first.step),

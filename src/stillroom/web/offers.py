@@ -50,7 +50,8 @@ def _doing(lab: Laboratory, _: Page, code: str) -> dict[str, Any]:
     again = (t("Ask again"), question_address("offer", one.entry.body.asked), "quiet")
     paper = (t("The paper to sign"), f"/offers/{code}/paper", "quiet")
     if one.ended is not None and one.ended.order:
-        return {"doing": ((t("The order"), f"/orders/{one.ended.order}", ""), paper, again)}
+        buy = (t("What was ordered for it"), f"/goods/new?for={code}", "quiet")
+        return {"doing": ((t("The order"), f"/orders/{one.ended.order}", ""), buy, paper, again)}
     if one.stands != "open":
         return {"doing": (again, paper)}
     return {

@@ -5,6 +5,7 @@ from fastapi.responses import Response
 
 from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.actions.lots.receiving import receive_lot
+from stillroom.actions.shelf.goods_under_way import Bought, as_ordered, in_words
 from stillroom.errors import BadEntry
 from stillroom.pages.stock import show_stock
 from stillroom.records.lot_kinds import LotKind, kinds_that
@@ -14,7 +15,7 @@ from stillroom.records.written_values import one_line
 from stillroom.reference.cautions import caution
 from stillroom.texts.catalogue import t
 from stillroom.web.duties import Addresses
-from stillroom.web.forms import Ask, Form, Signed, Typed, TypedForm
+from stillroom.web.forms import NOTHING_TYPED, Ask, Choices, Form, Signed, Typed, TypedForm
 from stillroom.web.lots import scales
 from stillroom.web.pages import lab_of, send_form, serve_page, write
 
@@ -79,7 +80,27 @@ def _receive(lab: Laboratory) -> Form:
                 ),
                 required=False,
             ),
+            (
+                Ask("price", t("Price"), hint=t("Where it is to be noted: 38 EUR/kg"), required=False),
+                Ask("goods", t("Of what was ordered"), choices=_ordered(lab), required=False),
+            ),
+            Ask(
+                "rest-comes",
+                t("The rest comes on"),
+                "date",
+                hint=t("Where less came than was ordered, and more is to come"),
+                required=False,
+            ),
         ),
+    )
+
+
+def _ordered(lab: Laboratory) -> Choices:
+    with lab.look() as look:
+        under_way = look.goods_under_way()
+    return (
+        ("", t("nothing that was ordered here")),
+        *((one.body.code, f"{in_words(one.body)}: {one.body.substance}") for one in under_way),
     )
 
 
@@ -103,8 +124,10 @@ def _lot_of(typed: Typed) -> Lot:
 
 @router.get("/stock/new", needs="maker")
 def new_lot(request: Request) -> Response:
-    """An empty receipt."""
-    return send_form(request, _receive(lab_of(request)))
+    """A receipt: empty, or begun with what was ordered."""
+    lab, goods = lab_of(request), request.query_params.get("goods", "")
+    typed = Typed(as_ordered(lab, goods)) if goods else NOTHING_TYPED
+    return send_form(request, _receive(lab), typed)
 
 
 @router.post("/stock/new", needs="maker")
@@ -112,7 +135,10 @@ def receive(request: Request, typed: TypedForm) -> Response:
     """Receive a lot."""
 
     def act(lab: Laboratory, sign: Signed) -> Done:
-        return receive_lot(lab, _lot_of(typed), typed["amount"], apparatus=typed["scale"], **sign)
+        bought = Bought(typed["goods"], typed["price"], typed["rest-comes"])
+        return receive_lot(
+            lab, _lot_of(typed), typed["amount"], apparatus=typed["scale"], bought=bought, **sign
+        )
 
     card = "/plant" if typed["kind"] in PLANTS else ""
     then = f"/stock/{typed['code']}{card}"
@@ -127,6 +153,7 @@ serve_page(
     extras=lambda *_: {
         "doing": (
             (t("Receive a lot"), "/stock/new", ""),
+            (t("Goods under way"), "/goods", "quiet"),
             (t("Receive a table of lots"), "/stock/new/many", "quiet"),
             (t("Spirit account"), "/spirit", "quiet"),
         )

@@ -21,6 +21,7 @@ from stillroom.actions.correcting.readings import READING
 from stillroom.actions.correcting.receipts import RECEIPT
 from stillroom.actions.correcting.steps import STEP
 from stillroom.actions.making.giving_up import GIVEN_UP
+from stillroom.actions.shelf.goods_under_way import GOODS
 from stillroom.errors import BadEntry, NotAllowed, UnknownName, worded
 from stillroom.records.entries import (
     ApparatusAdded,
@@ -30,6 +31,7 @@ from stillroom.records.entries import (
     DoseDecided,
     DutiesGiven,
     Entry,
+    GoodsOrdered,
     LotReceived,
     Moved,
     OrderTaken,
@@ -55,6 +57,7 @@ WAYS: Mapping[type, Way] = {
     LotReceived: RECEIPT,
     Moved: MOVED,
     OutageNoted: OUTAGE,
+    GoodsOrdered: GOODS,
     OrderTaken: ORDER,
     PersonJoined: PERSON,
     DutiesGiven: DUTIES,

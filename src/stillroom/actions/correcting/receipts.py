@@ -14,7 +14,7 @@ from stillroom.store.book_writer import BookWriter
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import later, t
 
-CALLED = frozenset({"name", "supplier", "owner"})
+CALLED = frozenset({"name", "supplier", "owner", "goods"})
 """What may be said otherwise without looking at the rest of the receipt again."""
 
 
@@ -28,6 +28,7 @@ def _fields(_: Reader, entry: Entry[LotReceived]) -> tuple[Field, ...]:
         Field("stated", t("Label says"), lot.stated),
         Field("use by", t("Use by"), lot.use_by or "", kind="date"),
         Field("owner", t("Owner"), lot.owner),
+        Field("goods", t("Of what was ordered"), entry.body.goods),
     )
     if not lot.kind.traits.is_clear:
         return found
@@ -55,6 +56,7 @@ def _applies(pen: BookWriter, entry: Entry[LotReceived], changed: Mapping[str, s
     text = changed.get("amount", old.as_written)
     same = set(changed) <= CALLED or not text
     body = replace(old, lot=lot) if same else receipt(lot, text, old.apparatus)
+    body = replace(body, goods=changed.get("goods", old.goods).strip())
     number = enter_again(pen, entry, body, why)
     gaps = settle(pen, (lot.code,))
     if "amount" in changed:

@@ -85,13 +85,13 @@ def jobs_in_hand(look: Reader, bench: Bench, begins: datetime, now: datetime, da
         _of_batch(look, batch, bench, begins, now, due.get(look.batch(batch).order), found)
     shelf = [_fitting(job, bench) for job in jobs_of_shelf(look, begins, now, day_ends_min)]
     tests = {one.code for one in shelf}
-    coming = on_their_way(look, orders, begins, now)
+    orders = tuple(one for one in orders if not next_of_order(look, one).is_done)
+    coming = on_their_way(look, orders, begins, now, day_ends_min)
+    found.jobs += [one.job for one in coming]
     for order in orders:
-        if not next_of_order(look, order).is_done:
-            waits = tuple(one.job for one in coming if one.order == order.code)
-            found.jobs += waits
-            found.awaited += [one.code for one in waits]
-            _of_order(look, order.code, bench, due[order.code], tests, found)
+        waits = tuple(one.job.code for one in coming if one.order == order.code)
+        found.awaited += waits
+        _of_order(look, order.code, bench, due[order.code], tests, waits, found)
     found.jobs += shelf
     tapped = [one.body for one in look.bench_notes() if one.body.what == "done"]
     begun = look.begun_of([one.subject for one in tapped])
@@ -165,7 +165,13 @@ def _of_batch(
 
 
 def _of_order(
-    look: Reader, order: str, bench: Bench, due_min: int | None, tests: set[str], found: InHand
+    look: Reader,
+    order: str,
+    bench: Bench,
+    due_min: int | None,
+    tests: set[str],
+    before: tuple[str, ...],
+    found: InHand,
 ) -> None:
     """The procedures of an order that no batch has begun; the product after what is in hand of its extract.
 
@@ -173,7 +179,6 @@ def _of_order(
     """
     wanted = look.order(order)
     made = [one for one in look.batches(order=order) if look.given_up(one.code) is None]
-    before = tuple(one for one in found.awaited if one.split("/")[1] == order)
     extracted = wanted.is_worked_back or wanted.what == "own plant"
     for code in (wanted.extraction if extracted else "", wanted.formula):
         mine = tuple(one.code for one in made if one.procedure == code)

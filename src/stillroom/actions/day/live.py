@@ -8,6 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
+from stillroom.actions.day.awaited import RECEIVE, job_of
 from stillroom.actions.day.house_bench import minutes_since, with_notes
 from stillroom.actions.day.shelf_jobs import step_of
 from stillroom.records.entries import DayPlanned, Entry
@@ -170,6 +171,9 @@ def _taps(
             done.pop(key, None)
         elif note.body.what == "done":
             done[key] = at
+    for goods in (code for code in jobs if code.startswith(job_of(""))):
+        for came in look.receipts_of(goods.removeprefix(job_of(""))):
+            done[goods, RECEIVE] = minutes_since(begins, datetime.fromisoformat(came.done_at))
     batches = sorted(look.begun_of(jobs))
     look.batches_ahead(batches)
     for batch in batches:

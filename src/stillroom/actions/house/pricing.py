@@ -72,12 +72,35 @@ def note_price(
     BadEntry
         It is no price, or is for another kind of unit than a plan counts that thing in.
     """
+    body = price_said(of, text)
+    with lab.act("note price", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
+        if pen.earlier:
+            return Done(pen.earlier)
+        says = f"{body.of} costs {body.as_written}."
+        if body.currency != currency_of(pen.look):
+            says += f" Plans count in {currency_of(pen.look)} and leave it out."
+        return Done((pen.enter(body),), says)
+
+
+def price_said(of: str, text: str) -> PriceNoted:
+    """The entry of a price.
+
+    Parameters
+    ----------
+    of, text : str
+        As for ``note_price``.
+
+    Raises
+    ------
+    BadEntry
+        As for ``note_price``.
+    """
     one_reading(text, where="price")
     price = price_from_text(of, text, "price")
     role = role_of(price.of)
     if role:
         _per_unit(price.per, role)
-    body = PriceNoted(
+    return PriceNoted(
         price.of,
         f"{price.money.amount:f}",
         price.money.currency,
@@ -87,13 +110,26 @@ def note_price(
         price.low_days,
         price.high_days,
     )
-    with lab.act("note price", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
-        if pen.earlier:
-            return Done(pen.earlier)
-        says = f"{price.of} costs {price.as_written}."
-        if price.money.currency != currency_of(pen.look):
-            says += f" Plans count in {currency_of(pen.look)} and leave it out."
-        return Done((pen.enter(body),), says)
+
+
+def price_paid(look: Reader, of: str, text: str) -> PriceNoted | None:
+    """The entry of what was paid for what came; packs and days stay as they were noted. None where nothing is new.
+
+    Parameters
+    ----------
+    look : Reader
+    of, text : str
+        As for ``note_price``.
+
+    Raises
+    ------
+    BadEntry
+        As for ``note_price``.
+    """
+    before = next((one.body for one in look.prices() if one.body.of == of), None)
+    sold = before.as_written.partition(";")[2] if before and ";" not in text else ""
+    paid = price_said(of, f"{text};{sold}" if sold else text)
+    return None if paid == before else paid
 
 
 def prices_noted(look: Reader) -> tuple[tuple[Price, int], ...]:

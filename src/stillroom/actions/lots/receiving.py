@@ -9,6 +9,7 @@ from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.actions.lots.receiving_by_volume import how_it_weighs, mass_of_volume, volume_and_density
 from stillroom.actions.lots.spirit_lots import denaturant_said, refuse_unsaid_denaturant
 from stillroom.actions.orders.amounts_planned import STATED
+from stillroom.actions.shelf.goods_under_way import NOT_ORDERED, Bought, after_receipt
 from stillroom.answers.acid_stated import mass_percent_in_words
 from stillroom.errors import BadEntry, Phrase, StillroomError, UnknownName, worded
 from stillroom.quantities.parse import parse
@@ -161,6 +162,7 @@ def receive_lot(
     by: str,
     at: datetime | None = None,
     apparatus: str = "",
+    bought: Bought = NOT_ORDERED,
     request_key: str | None = None,
 ) -> Done:
     """Receive a lot: it waits until somebody decides about it.
@@ -179,6 +181,8 @@ def receive_lot(
         When.
     apparatus : str
         Scale it was weighed on.
+    bought : Bought
+        What was ordered that it is, what was paid, and when the rest comes.
     request_key : str or None
 
     Raises
@@ -191,8 +195,9 @@ def receive_lot(
     NotAllowed
         The plant may not be used for these products.
     """
-    body = receipt(lot, amount, apparatus)
-    with lab.act("receive lot", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
+    body = replace(receipt(lot, amount, apparatus), goods=bought.goods)
+    asked = {**body_to_json(body), "price": bought.price, "rest comes": bought.rest_comes}
+    with lab.act("receive lot", asked, by=by, at=at, request_key=request_key) as pen:
         if pen.earlier:
             return Done(pen.earlier)
         refuse_taken_code(pen.look, lot.code)
@@ -209,7 +214,9 @@ def receive_lot(
                 sure_g=sure_g,
             )
             says = f"{weighs} {says}"
-        return Done((pen.enter(body),), says)
+        number = pen.enter(body)
+        followed, told = after_receipt(pen, body, bought)
+        return Done((number, *followed), f"{says} {told}".strip())
 
 
 def _more_than_it_takes(scale: Apparatus, body: LotReceived) -> str:

@@ -5,7 +5,8 @@ from dataclasses import dataclass
 
 from stillroom.actions.bench.next_of_order import open_orders
 from stillroom.actions.book.results_kept import strength_of
-from stillroom.actions.orders.requesting import items_of
+from stillroom.actions.orders.requesting import goods_coming, items_of
+from stillroom.actions.shelf.goods_under_way import in_words
 from stillroom.actions.shelf.lot_strength import strength_of_spirit
 from stillroom.actions.shelf.plant_at_hand import may_serve, plants_of
 from stillroom.errors import StillroomError
@@ -49,14 +50,15 @@ def serving(look: Reader, request: PlanRequest) -> Serving:
     request : PlanRequest
         With what its lines hold already.
     """
-    held = {one.item: one.amount for one in request.stock}
+    held = {one.item: one.amount for one in request.stock if not one.comes}
+    coming = tuple(one for one in request.stock if one.comes)
     served = [*_lots(look, request)]
     known, extracts = _extract(look, request)
     back_g, lots = _recovered(look, request)
     if back_g:
         held[SPIRIT] = held.get(SPIRIT, 0.0) + back_g
     served += [*extracts, *lots]
-    return Serving(known, tuple(Held(item, amount) for item, amount in held.items()), tuple(served))
+    return Serving(known, (*(Held(item, amount) for item, amount in held.items()), *coming), tuple(served))
 
 
 def work_in_hand_h(look: Reader) -> float:
@@ -94,7 +96,7 @@ def _lots(look: Reader, request: PlanRequest) -> list[tuple[str, str]]:
                 found.append((item, t("{lot}, {pieces} pieces", lot=lot.code, pieces=pieces)))
         elif lot.substance in items and look.balance_ug(lot.code) > 0:
             found.append((items[lot.substance], _in_words(lot, grams(look.balance_ug(lot.code)))))
-    return found
+    return [*found, *((one.item, in_words(goods)) for one, goods in goods_coming(look, items))]
 
 
 def _extract(look: Reader, request: PlanRequest) -> tuple[tuple[Known, ...], list[tuple[str, str]]]:

@@ -10,6 +10,7 @@ from stillroom.actions.house.pricing import currency_of, suppliers_of
 from stillroom.actions.lots.spirit_lots import NOT_DENATURED
 from stillroom.actions.offers.shelf_serves import work_in_hand_h
 from stillroom.actions.orders.requesting import items_of, request_of_theirs
+from stillroom.actions.shelf.goods_under_way import coming_of
 from stillroom.actions.shelf.lot_strength import strength_of_spirit
 from stillroom.actions.testing.reagents import is_allowed, procedure_in_book
 from stillroom.planning.offering.terms import OfferTerms
@@ -89,6 +90,7 @@ def shelf_of(look: Reader) -> Shelf:
         currency_of(look),
         prices,
         held,
+        coming_of(look),
         lambda name: procedure_in_book(look, name),
         lambda care: is_allowed(look, care),
         tuple(spirits.values()),

@@ -1,12 +1,20 @@
 """What an order is worked out from: its procedures, and everything the book knows."""
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 from stillroom.actions.book.results_kept import assay_for
 from stillroom.actions.house.glass_at_hand import known_of_glass
 from stillroom.actions.house.house_facts import known_of_house
-from stillroom.actions.house.pricing import currency_of, known_prices, prices_left_out
+from stillroom.actions.house.pricing import (
+    KEYS_OF_PRICES,
+    currency_of,
+    known_prices,
+    prices_left_out,
+    role_of,
+)
 from stillroom.actions.orders.remembering import own_runs
+from stillroom.actions.shelf.goods_under_way import to_come
 from stillroom.actions.shelf.known_in_book import (
     known_of_acids,
     known_of_ceiling,
@@ -25,6 +33,7 @@ from stillroom.planning.offering.own_plant import PLANT_ROLES, request_of_charge
 from stillroom.planning.request import Held, PlanRequest
 from stillroom.planning.route import compounds_of, is_spirit, lines_to_buy
 from stillroom.quantities.basis import Basis
+from stillroom.records.entries import GoodsOrdered
 from stillroom.records.lots import Status, grams
 from stillroom.records.orders import Order, StatedStrength
 from stillroom.records.procedures import Procedure
@@ -271,7 +280,26 @@ def _held(look: Reader, extraction: Procedure, formula: Procedure) -> tuple[Held
         elif lot.substance in items:
             item = items[lot.substance]
             held[item] = held.get(item, 0.0) + grams(look.balance_ug(lot.code))
-    return tuple(Held(item, amount) for item, amount in held.items() if amount > 0)
+    here = (Held(item, amount) for item, amount in held.items() if amount > 0)
+    return (*here, *(one for one, _ in goods_coming(look, items)))
+
+
+def goods_coming(look: Reader, items: Mapping[str, str]) -> tuple[tuple[Held, GoodsOrdered], ...]:
+    """What was ordered from suppliers and is not here yet, by line of the buying list.
+
+    Parameters
+    ----------
+    look : Reader
+    items : mapping of str to str
+        Key of the line for each substance.
+    """
+    found: list[tuple[Held, GoodsOrdered]] = []
+    for one in look.goods_under_way():
+        goods, amount = one.body, to_come(one.body)
+        item = items.get(goods.substance) or KEYS_OF_PRICES.get(role_of(goods.substance), "")
+        if item and amount is not None:
+            found.append((Held(item, amount, goods.comes), goods))
+    return tuple(found)
 
 
 def _items(extraction: Procedure) -> dict[str, str]:

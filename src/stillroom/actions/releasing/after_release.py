@@ -31,6 +31,7 @@ from stillroom.records.entries import (
     DutiesGiven,
     Entry,
     EvidenceShown,
+    GoodsOrdered,
     HouseDescribed,
     IdentityDecided,
     LineDecided,
@@ -67,8 +68,8 @@ if TYPE_CHECKING:
 LET_GO = (Status.RELEASED, Status.SUSPENDED)
 NEVER = (
     AnswerKept, BenchNoted, BookBegun, BookRestored, CertificateIssued, ConditionNoted, DayPlanned, DutiesGiven,
-    HouseDescribed, LineDecided, LotOpened, Moved, OfferEnded, OfferMade, PeopleTold, PersonJoined, PlanMade,
-    PlantDescribed, PriceNoted, ReagentAllowed, RecallRehearsed, StockCounted,
+    GoodsOrdered, HouseDescribed, LineDecided, LotOpened, Moved, OfferEnded, OfferMade, PeopleTold, PersonJoined,
+    PlanMade, PlantDescribed, PriceNoted, ReagentAllowed, RecallRehearsed, StockCounted,
 )  # fmt: skip
 """Kinds that say nothing about what is in a bottle, new or corrected."""
 ONLY_CORRECTED = (ApparatusAdded, BatchBegun, OrderTaken, ProcedureWritten)

@@ -23,7 +23,7 @@ from stillroom.planning.offering.draws import (
     through,
 )
 from stillroom.planning.offering.offer import Offer, Spread, Taken
-from stillroom.planning.offering.product import bought
+from stillroom.planning.offering.product import bought, missing
 from stillroom.planning.offering.promised import percent, promise
 from stillroom.planning.offering.terms import TESTS, THEIRS, USUAL, WORK, OfferTerms
 from stillroom.planning.outcome import Purchase, StepForecast
@@ -169,7 +169,8 @@ def own_plant_offer(
     """
     refuse_plants_and_solvents(request.extraction)
     asked, listed = asked_of_charge(request, plant_g), listed_for_own(request, plant_g)
-    own = draw_own(asked, terms, missing_for_own(listed), wanted_g)
+    terms = terms.awaiting(listed)
+    own = draw_own(asked, terms, missing(listed), wanted_g)
     drawn, extract, active = own.drawn, Spread.of(own.extract_g), Spread.of(own.active_g)
     counted = request.order.aim.counted
     offer = promise(
@@ -211,16 +212,6 @@ def listed_for_own(request: PlanRequest, plant_g: float) -> tuple[Purchase, ...]
     keys = [one for one in keys_of(chain) if not one.startswith("formula")]
     listed = buying(request, lines_of(keys, asked_of(request, inputs), inputs, chain))
     return tuple(one for one in listed if one.item not in NOT_OURS and not one.item.startswith("formula/"))
-
-
-def missing_for_own(listed: tuple[Purchase, ...]) -> tuple[str, ...]:
-    """Keys of the lines of which something is to be bought.
-
-    Parameters
-    ----------
-    listed : tuple of Purchase
-    """
-    return tuple(one.item for one in listed if one.to_buy > 0)
 
 
 def _costs(asked: Asked, hours: Array) -> dict[str, Array]:

@@ -73,6 +73,7 @@ def product_offer(request: PlanRequest, terms: OfferTerms, served: tuple[tuple[s
     request, otherwise = begun(request)
     made = plan(request)
     listed = tuple(one for one in made.buying if otherwise.charges or _for_formula(one.item, request))
+    terms = terms.awaiting(listed)
     drawn = draw(request, terms, missing(listed), otherwise)
     return promise(
         drawn,
@@ -127,13 +128,15 @@ def begun(request: PlanRequest) -> tuple[PlanRequest, Otherwise]:
 
 
 def missing(listed: tuple[Purchase, ...]) -> tuple[str, ...]:
-    """Keys of the lines of which something is to be bought; water comes from the tap.
+    """Keys of the lines of which something is not here yet; water comes from the tap.
 
     Parameters
     ----------
     listed : tuple of Purchase
     """
-    return tuple(one.item for one in listed if one.to_buy > 0 and one.item != "process_water_g")
+    return tuple(
+        one.item for one in listed if (one.to_buy > 0 and one.item != "process_water_g") or one.comes
+    )
 
 
 def times_the_amount(request: PlanRequest, times: int) -> PlanRequest:
@@ -167,7 +170,7 @@ def _rung(request: PlanRequest, terms: OfferTerms, times: int, made: Plan) -> Ru
     short = tuple(
         one.item
         for one in made.buying
-        if one.needed * times > one.have
+        if (one.comes or one.needed * times > one.have)
         and one.item != "process_water_g"
         and (otherwise.charges or _for_formula(one.item, request))
     )
@@ -219,6 +222,7 @@ def bought(
     paid = packs * supplier.pack if packs else amount
     unit = price.unit.partition("/")[2] if price else ""
     is_bought = one.to_buy > 0 and one.item != "process_water_g"
+    is_awaited = is_bought or bool(one.comes)
     return Bought(
         one.item,
         one.label,
@@ -229,8 +233,8 @@ def bought(
         packs,
         f"{supplier.pack:g} {unit}".strip() if packs else "",
         paid * price.value if price and is_bought else None,
-        supplier.low_days if is_bought else 0.0,
-        supplier.high_days if is_bought else 0.0,
+        supplier.low_days if is_awaited else 0.0,
+        supplier.high_days if is_awaited else 0.0,
         tuple(words for item, words in served if item == one.item),
     )
 

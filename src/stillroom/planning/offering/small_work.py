@@ -64,7 +64,9 @@ class Used:
     price : float
         Of one unit. [currency]
     have : float
-        On the shelf, in the unit.
+        On the shelf or under way to it, in the unit.
+    comes : str
+        ISO date the last of it is expected on, where it waits for what was ordered; "" where it does not.
     because : str
         Where the price stands; "" where it was assumed.
     """
@@ -75,6 +77,7 @@ class Used:
     amount: float
     price: float
     have: float = 0.0
+    comes: str = ""
     because: str = ""
 
     @property
@@ -164,6 +167,7 @@ def small_offer(
         What is taken of a sample, how long a reagent keeps.
     not_known : tuple of str
     """
+    terms = terms.awaiting(work.used)
     return promise(
         draw_small(work, terms),
         terms,
@@ -188,7 +192,11 @@ def draw_small(work: SmallWork, terms: OfferTerms) -> Drawn:
     work : SmallWork
     terms : OfferTerms
     """
-    waited_for = (*(one.item for one in work.used if one.to_buy > 0), *((THEIRS,) if work.is_tests else ()))
+    terms = terms.awaiting(work.used)
+    waited_for = (
+        *(one.item for one in work.used if one.to_buy > 0 or one.comes),
+        *((THEIRS,) if work.is_tests else ()),
+    )
     spreads = {one.name: one.spread for one in (WORK, DECISIONS)}
     spreads |= {SUPPLIER_DAYS.format(item=one): days_spread(terms.supplier_of(one)) for one in waited_for}
     spreads[AGAIN] = Spread.normal(0.0, 1.0)
@@ -308,6 +316,7 @@ def _through(clock: Array, work: SmallWork, pace: Array, terms: OfferTerms) -> A
 def _bought(one: Used, terms: OfferTerms, unpriced: tuple[str, ...]) -> Bought:
     supplier = terms.supplier_of(one.item)
     is_bought = one.to_buy > 0
+    is_awaited = is_bought or bool(one.comes)
     return Bought(
         one.item,
         one.label,
@@ -316,8 +325,8 @@ def _bought(one: Used, terms: OfferTerms, unpriced: tuple[str, ...]) -> Bought:
         min(one.have, one.amount),
         one.to_buy,
         pays=one.to_buy * one.price if is_bought and one.label not in unpriced else None,
-        low_days=supplier.low_days if is_bought else 0.0,
-        high_days=supplier.high_days if is_bought else 0.0,
+        low_days=supplier.low_days if is_awaited else 0.0,
+        high_days=supplier.high_days if is_awaited else 0.0,
     )
 
 

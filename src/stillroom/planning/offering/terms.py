@@ -6,8 +6,10 @@ What nobody said is assumed and listed, as in a plan.
 
 import json
 import math
+from collections.abc import Iterable
 from dataclasses import asdict, dataclass, replace
 from datetime import date, timedelta
+from typing import Protocol
 
 from stillroom.errors import BadEntry, worded
 from stillroom.planning.assumptions import HALF_OF_90
@@ -17,6 +19,19 @@ from stillroom.quantities.spread import Spread
 USUAL_SUPPLIERS_DAYS = (3.0, 10.0)
 KEPT_PERCENT, MARGIN_PERCENT, VALID_DAYS = 80.0, 30.0, 14
 LARGEST_MARGIN_PERCENT = 95.0
+
+
+class Awaited(Protocol):
+    """A line of a buying list: its key, what is still to buy, and the day the last of what was ordered comes."""
+
+    @property
+    def item(self) -> str: ...  # noqa: D102
+
+    @property
+    def to_buy(self) -> float: ...  # noqa: D102
+
+    @property
+    def comes(self) -> str: ...  # noqa: D102
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,6 +140,29 @@ class OfferTerms:
         one : Supplied
         """
         return replace(self, supplied=(*(each for each in self.supplied if each.item != one.item), one))
+
+    def awaiting(self, lines: Iterable[Awaited]) -> "OfferTerms":
+        """The terms with what was ordered already: it comes on its day, and what is bought beside it no sooner.
+
+        Parameters
+        ----------
+        lines : iterable of Awaited
+            Of a buying list; what is late is taken to come tomorrow.
+        """
+        found, today = self, date.fromisoformat(self.today)
+        for one in lines:
+            if one.comes:
+                days, usual = (
+                    float(max((date.fromisoformat(one.comes) - today).days, 1)),
+                    self.supplier_of(one.item),
+                )
+                low, high = (
+                    (max(days, usual.low_days), max(days, usual.high_days)) if one.to_buy else (days, days)
+                )
+                found = found.with_supplier(
+                    Supplied(one.item, usual.pack, low, high, usual.because or f"ordered, comes {one.comes}")
+                )
+        return found
 
     def day(self, days: int) -> str:
         """The ISO date so many days after today.
