@@ -1,8 +1,9 @@
 """What a book of ten years costs: the story told in several sizes, on a file and on a server, side by side.
 
 For each size and database: to write one request, to open, to verify what is new, to verify all, to make the index
-again; each page at its 95th percentile, what was kept of the book forgotten before each; and the walk of a trace beside
-the bare recursive query over the movements and beside scipy.sparse. Then how each grows for ten times the entries.
+again; each page at its 95th percentile as after a new entry, all that is kept of book and pages forgotten before each;
+and the walk of a trace beside the bare recursive query over the movements, beside scipy.sparse and, where it is
+installed, beside rustworkx. Then how each grows for ten times the entries.
 
 Run: ``python benchmarks/ten_years.py``; ``--sizes 1k 10k 100k``; ``--on sqlite --on postgresql+psycopg://...`` (for
 each size a database is made beside it and dropped afterwards); ``--books FOLDER`` keeps the files and uses them again.
@@ -16,9 +17,11 @@ import time
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager
 from datetime import datetime
+from importlib.util import find_spec
 from itertools import pairwise
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from typing import Any
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
@@ -32,8 +35,9 @@ TRIES = 20
 PAGES = (
     "/bench", "/bench/now", "/bench/day", "/bench/fortnight", "/orders", "/orders/{order}", "/offers",
     "/stock", "/stock?words=cinchna", "/stock/{bark}", "/stock/SPI-01", "/plants", "/plants/cinchona-bark",
-    "/make", "/make/{extract}", "/test", "/test/{extract}", "/products", "/products/{tonic}/release", "/trace",
-    "/trace/{bark}", "/trace/{tonic}", "/entries", "/spirit/{month}", "/reagents", "/stock/new",
+    "/make", "/make/{extract}", "/make/{tonic}", "/test", "/test/{extract}", "/products", "/products/{tonic}/release",
+    "/trace", "/trace/{bark}", "/trace/{tonic}", "/entries", "/entries?words={bark}", "/spirit/{month}",
+    "/reagents", "/stock/new",
 )  # fmt: skip
 _BARE = """WITH RECURSIVE walk(lot) AS (SELECT 'SPI-01' UNION SELECT b.lot FROM walk
  JOIN movements a ON a.lot = walk.lot
@@ -84,6 +88,7 @@ def measured(where: str | Path, size: str, folder: Path) -> dict[str, float]:
     from fastapi.testclient import TestClient
 
     from stillroom.web.app import make_app
+    from stillroom.web.kept_pages import KeptPages
 
     found: dict[str, float] = {}
     if not (isinstance(where, Path) and where.exists()):
@@ -109,17 +114,29 @@ def measured(where: str | Path, size: str, folder: Path) -> dict[str, float]:
         found["one request written"] = p95(write, lambda: None)
         found["verified from the last point"] = seconds(lambda: book.verify(before))
         lab = Laboratory(book, folder, clock=lambda: datetime.fromisoformat(now)).__enter__()
-        client = TestClient(make_app(lab), base_url="http://127.0.0.1")
+        app = make_app(lab)
+        client = TestClient(app, base_url="http://127.0.0.1")
+
+        def forget() -> None:
+            book._kept.forget()
+            app.state.kept_pages = KeptPages()
+
         for page in PAGES:
             path = page.format(**names)
             if client.get(path).status_code != 200:
                 raise SystemExit(f"{path} does not open")
-            found[page] = p95(lambda path=path: client.get(path), book._kept.forget)  # type: ignore[misc]
+            found[page] = p95(lambda path=path: client.get(path), forget)  # type: ignore[misc]
+        found["most memory after all pages, MB"] = most_mb()
         found.update(traces(book, names["bark"]))
         found["verified whole"] = seconds(book.verify)
         found["index made again"] = seconds(book.rebuild)
-    found["most memory, MB"] = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024.0
+    found["most memory, MB"] = most_mb()
     return found
+
+
+def most_mb() -> float:
+    """The most memory this process has taken. [MB]."""
+    return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024.0
 
 
 def traces(book: Book, bark: str) -> dict[str, float]:
@@ -132,28 +149,49 @@ def traces(book: Book, bark: str) -> dict[str, float]:
         below: list[tuple[str, ...]] = []
         found["trace of the busiest lot, walked"] = seconds(lambda: below.append(look.lots_below("SPI-01")))
         found["  the same by scipy.sparse"] = seconds(lambda: below.append(by_matrix(look, "SPI-01")))
+        if find_spec("rustworkx"):
+            found["  the same by rustworkx"] = seconds(lambda: below.append(by_rustworkx(look, "SPI-01")))
         found["  the same by the bare recursive query"] = seconds(
             lambda: look._connection.execute(text(_BARE)).all()
         )
-    if set(below[0]) != set(below[1]):
-        raise SystemExit("the two walks do not agree")
+    if any(set(one) != set(below[0]) for one in below):
+        raise SystemExit("the walks do not agree")
     return found
 
 
-def by_matrix(look: object, start: str) -> tuple[str, ...]:
-    """Every lot below one, by a sparse matrix of lots and batches made from all balances."""
-    import numpy as np
-    from scipy.sparse import csr_matrix
-    from scipy.sparse.csgraph import breadth_first_order
-
+def graph_of(look: Any) -> tuple[dict[str, int], list[tuple[int, int]]]:
+    """Lots and batches by number, and what went from which into which, made from all balances."""
     nodes: dict[str, int] = {}
     edges: list[tuple[int, int]] = []
-    for lot, balances in look.all_balances().items():  # type: ignore[attr-defined]
+    for lot, balances in look.all_balances().items():
         one = nodes.setdefault(f"lot/{lot}", len(nodes))
         for (account, _), amount in balances.items():
             if account.startswith("batch/") and amount:
                 other = nodes.setdefault(account, len(nodes))
                 edges.append((one, other) if amount > 0 else (other, one))
+    return nodes, edges
+
+
+def by_rustworkx(look: Any, start: str) -> tuple[str, ...]:
+    """The same by a graph of rustworkx."""
+    import rustworkx
+
+    nodes, edges = graph_of(look)
+    graph = rustworkx.PyDiGraph()
+    names = list(nodes)
+    graph.add_nodes_from(names)
+    graph.extend_from_edge_list(edges)
+    reached = {nodes[f"lot/{start}"], *rustworkx.descendants(graph, nodes[f"lot/{start}"])}
+    return tuple(names[one].removeprefix("lot/") for one in reached if names[one].startswith("lot/"))
+
+
+def by_matrix(look: Any, start: str) -> tuple[str, ...]:
+    """Every lot below one, by a sparse matrix of lots and batches made from all balances."""
+    import numpy as np
+    from scipy.sparse import csr_matrix
+    from scipy.sparse.csgraph import breadth_first_order
+
+    nodes, edges = graph_of(look)
     rows, columns = np.array(edges).T
     graph = csr_matrix((np.ones(len(edges)), (rows, columns)), shape=(len(nodes), len(nodes)))
     reached = set(breadth_first_order(graph, nodes[f"lot/{start}"], return_predecessors=False).tolist())

@@ -1,5 +1,6 @@
 """The verb that serves the pages on this machine."""
 
+import gc
 import socket
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -66,6 +67,8 @@ def serve(folder: Path, port: int = 0, phones_at: str = "", behind: str = "") ->
     if lab:
         sweep_photographs(lab)
     app = make_app(lab, home=folder, served_at=served_at)
+    gc.collect()
+    gc.freeze()  # what stays until the end is searched for rubbish no more: that took a tenth of a second now and then
     number = port or free_port()
     if served_at:
         click.echo(f"People sign in at {served_at}; the proxy finds the pages at 127.0.0.1:{number}.")

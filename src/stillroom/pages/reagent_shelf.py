@@ -23,6 +23,8 @@ from stillroom.substances.reagents import reagent
 from stillroom.texts.catalogue import later, t
 
 HREF = "/reagents"
+MOST_SHOWN = 60
+"""Bottles on the shelf that the list shows; of those past their date it leaves out the oldest. [1]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +93,7 @@ def reagents_page(
                 f"{one.use_by.last_day}: {one.use_by.says}" if one.use_by else t("no date: no result"),
                 Mark(t("past its date") if one.is_over else one.status),
             )
-            for one in shelf
+            for one in _shown(shelf)
         )
         blocks += [
             Heading(t("On the shelf")),
@@ -106,6 +108,12 @@ def reagents_page(
                 rows,
             ),
         ]
+        if len(rows) < len(shelf):
+            says = t(
+                "Left out: {count} bottles past their date. They stand under Stock.",
+                count=len(shelf) - len(rows),
+            )
+            blocks.append(Prose(says, quiet=True))
     elif has_book:
         blocks.append(
             Empty(
@@ -144,6 +152,13 @@ def reagents_page(
     )
     lead = t("Begin with the lowest hazard test that answers the question.")
     return Page(t("Reagents"), "reagents", "", tuple(blocks), lead=lead, href=HREF, **page_facts)
+
+
+def _shown(shelf: Sequence[Shelved]) -> list[Shelved]:
+    """All bottles in date, and of the others the last that ended, as far as there is room."""
+    over = [one for one in shelf if one.is_over]
+    left_out = min(len(over), max(0, len(shelf) - MOST_SHOWN))
+    return [one for one in shelf if one not in over[:left_out]]
 
 
 def _to_mind(care: Care) -> str:

@@ -7,7 +7,8 @@ the disk. The book has no clock: times come from the caller.
 import math
 import re
 from collections.abc import Callable, Iterator, Sequence
-from contextlib import AbstractContextManager, contextmanager
+from contextlib import contextmanager
+from dataclasses import replace
 from pathlib import Path
 from types import TracebackType
 
@@ -19,6 +20,7 @@ from stillroom.evidence.seal import seal
 from stillroom.records.entries import Body, BookBegun
 from stillroom.store import contacts
 from stillroom.store import tables as t
+from stillroom.store.acknowledged import Acknowledged
 from stillroom.store.attachments import Attachments
 from stillroom.store.book_writer import BookWriter
 from stillroom.store.building import (
@@ -39,8 +41,12 @@ from stillroom.store.looking import Head, KeptAtHeads
 from stillroom.store.open_files import write_out
 from stillroom.store.pins import PinKept, Pins
 from stillroom.store.reader import Reader
+from stillroom.store.reckoned import Reckoned
 from stillroom.store.sign_ins import SignIns
 from stillroom.store.verify import VerifyReport, verify
+
+_TAKE_HEAD = select(t.head.c.one).with_for_update()
+"""Takes the right to write; on SQLite the transaction began with it."""
 
 
 class Book:
@@ -49,9 +55,11 @@ class Book:
     def __init__(self, place: Place) -> None:
         self.place = place
         self._attachments = Attachments(place.files)
+        self._acknowledged = Acknowledged.of(place)
         self._writer = writing_engine(place)
         self._reader = reading_engine(place)
         self._kept = KeptAtHeads()
+        self._reckoned = Reckoned(place.files.with_suffix(".calculated") if place.files else None)
 
     @classmethod
     def begin(
@@ -198,6 +206,7 @@ class Book:
             Somebody else has been writing for too long.
         """
         with self._right_to_write() as connection:
+            self._acknowledged.must_hold(connection)
             pen = BookWriter(
                 connection,
                 self._attachments,
@@ -209,6 +218,8 @@ class Book:
             )
             yield pen
             pen.finish()
+            head = Reader(connection).head
+        self._acknowledged.keep(head)
 
     def attach(self, content: bytes) -> str:
         """Keep a file beside the book, before the entry that names it; its seal comes back."""
@@ -236,6 +247,7 @@ class Book:
         """Read from one snapshot; what others write meanwhile is not seen."""
         with told(self.place), self._reader.begin() as connection:
             reader = Reader(connection)
+            reader.reckoned = self._reckoned
             reader.kept = self._kept.at(reader.head)  # the snapshot is taken by the first thing read
             yield reader
 
@@ -252,7 +264,8 @@ class Book:
             Told how many entries were looked at, and how many there are.
         """
         with self._snapshot() as connection:
-            return verify(connection, self._attachments, since=since, progress=progress)
+            report = verify(connection, self._attachments, since=since, progress=progress)
+            return replace(report, troubles=(*report.troubles, *self._acknowledged.troubles(connection)))
 
     def digest(self) -> str:
         """One seal of journal and index together: equal means that nothing changed."""
@@ -265,7 +278,7 @@ class Book:
         """Make the index again from the journal, in one transaction."""
         self._refuse_read_only()
         with told(self.place), self._writer.begin() as connection:
-            _take_head(connection)
+            connection.execute(_TAKE_HEAD)
             make_index_again(connection)
         self._kept.forget()
 
@@ -346,7 +359,7 @@ class Book:
     def _right_to_write(self) -> Iterator[Connection]:
         self._refuse_read_only()
         with told(self.place), self._writer.begin() as connection:
-            _take_head(connection)
+            connection.execute(_TAKE_HEAD)
             if not index_is_ours(connection):
                 raise BookTrouble(
                     "One version writes in a book at a time",
@@ -363,20 +376,11 @@ class Book:
                 "Copy the folder to another disk, or ask for the right to write there",
             )
 
-    def _snapshot(self) -> AbstractContextManager[Connection]:
-        return _told_snapshot(self)
-
-
-@contextmanager
-def _told_snapshot(book: Book) -> Iterator[Connection]:
-    rests_on(THE_MOMENT)  # it reads what a new entry need not change
-    with told(book.place), book._reader.begin() as connection:
-        yield connection
-
-
-def _take_head(connection: Connection) -> None:
-    """Take the right to write; on SQLite the transaction began with it."""
-    connection.execute(select(t.head.c.one).with_for_update())
+    @contextmanager
+    def _snapshot(self) -> Iterator[Connection]:
+        rests_on(THE_MOMENT)  # it reads what a new entry need not change
+        with told(self.place), self._reader.begin() as connection:
+            yield connection
 
 
 def _refuse_other_file(place: Place) -> None:

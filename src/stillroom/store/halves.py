@@ -11,6 +11,8 @@ from stillroom.errors import BookTrouble, worded
 
 BESIDE = ("", "-wal", "-shm", "-journal")
 """Endings of the files that a database keeps beside the one it was asked for."""
+ACKNOWLEDGED = ".head"
+"""Ending of the file beside a book that names its last entry: it goes with the book that stood there before."""
 
 
 @contextmanager
@@ -31,6 +33,7 @@ def made_whole(path: Path) -> Iterator[Path]:
     sweep(path)
     half = _half_of(path)
     try:
+        path.with_name(path.name + ACKNOWLEDGED).unlink(missing_ok=True)
         half.touch(mode=0o600)
         yield half
         _reach_disk(half)

@@ -14,6 +14,7 @@ from stillroom.records.lot_kinds import LotKind
 from stillroom.records.lots import Lot
 from stillroom.store import tables as t
 from stillroom.store.journal import entry_of
+from stillroom.store.reckoned import Reckoned
 from stillroom.substances.own import now_known
 from stillroom.texts.catalogue import language
 
@@ -140,6 +141,8 @@ class Looking:
     def __init__(self, connection: Connection) -> None:
         self._connection = connection
         self.kept: dict[object, object] = {}
+        self.reckoned = Reckoned(None)
+        """What long calculations found, beside the book."""
         self.settle: Callable[[], None] = _settled
         """Brings the standings up to what was written; whoever writes sets it."""
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 from typing import TypeVar
 
-from sqlalchemy import exists, func, select
+from sqlalchemy import exists, func, select, tuple_
 
 from stillroom.errors import UnknownName, worded
 from stillroom.records.entries import (
@@ -119,6 +119,34 @@ class Makings(Looking):
         b = t.batches
         asked = select(b.c.code, b.c.procedure, b.c.version).where(live(b)).order_by(b.c.entry_no)
         return tuple((row.code, row.procedure, row.version) for row in self._connection.execute(asked))
+
+    @once
+    def ways_taken(self) -> tuple[tuple[str, int], ...]:
+        """Procedure and version by which any batch was begun."""
+        b = t.batches
+        asked = (
+            select(b.c.procedure, b.c.version).where(live(b)).distinct().order_by(b.c.procedure, b.c.version)
+        )
+        return tuple((row.procedure, row.version) for row in self._connection.execute(asked))
+
+    @once
+    def begun_by(self, ways: tuple[tuple[str, int], ...]) -> tuple[str, ...]:
+        """Every batch by some procedures of some version, in the order in which they were begun."""
+        b = t.batches
+        mine = tuple_(b.c.procedure, b.c.version).in_(ways)
+        return tuple(
+            self._connection.execute(select(b.c.code).where(mine, live(b)).order_by(b.c.entry_no)).scalars()
+        )
+
+    @once
+    def ended_by(self, ways: tuple[tuple[str, int], ...]) -> tuple[str, ...]:
+        """The same, those that have ended, the last to end last."""
+        self.settle()
+        b, s = t.batches, t.standings.c
+        mine = tuple_(b.c.procedure, b.c.version).in_(ways)
+        done = (s.what == "batch", s.state == "done", s.code == b.c.code)
+        rows = self._connection.execute(select(s.day, s.code).where(*done, mine, live(b)))
+        return tuple(code for _, code in sorted(tuple(row) for row in rows))
 
     def batches_ahead(self, codes: Sequence[str]) -> None:
         """How some batches stand, known before it is asked of one after another."""

@@ -71,6 +71,22 @@ class Stocks(Looking):
             self._stand_so([one.code for one in found])
         return found
 
+    @once
+    def received_of(self, kinds: tuple[LotKind, ...]) -> dict[str, int]:
+        """How many lots of some kinds there were of each substance. [1]."""
+        l = t.lots.c  # noqa: E741
+        mine = l.kind.in_([one.value for one in kinds])
+        asked = select(l.substance, func.count()).where(mine, live(t.lots)).group_by(l.substance)
+        return {row[0]: row[1] for row in self._connection.execute(asked)}
+
+    @once
+    def newest_of(self, kinds: tuple[LotKind, ...], substance: str, most: int) -> tuple[str, ...]:
+        """Codes of the newest lots of a substance, the newest last."""
+        l = t.lots.c  # noqa: E741
+        mine = (l.kind.in_([one.value for one in kinds]), l.substance == substance)
+        asked = select(l.code).where(*mine, live(t.lots)).order_by(l.entry_no.desc(), l.line.desc())
+        return tuple(reversed(self._connection.execute(asked.limit(most)).scalars().all()))
+
     def lots_ahead(self, codes: Sequence[str]) -> None:
         """Some lots and how they stand, known before it is asked of one after another."""
         for code, one in self.lots_of(codes).items():

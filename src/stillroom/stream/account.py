@@ -2,11 +2,12 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 
 from stillroom.errors import UnknownName
-from stillroom.stream.components import Grams, whole_mass
+from stillroom.stream.components import Grams, nothing, whole_mass
 from stillroom.stream.kind import Work
 
 
@@ -102,6 +103,54 @@ class Account:
             for one in self.steps
         )
         return replace(self, steps=steps, from_shelf=middle(self.from_shelf), outs=middle(self.outs))
+
+    def middle_to_json(self, component: int) -> dict[str, object]:
+        """An account of which the middle alone is kept, as JSON content.
+
+        Parameters
+        ----------
+        component : int
+            Row of the component that ``middles`` kept. [-]
+        """
+
+        def two(streams: Mapping[str, Grams]) -> dict[str, list[float]]:
+            return {name: one[component - 1 : component + 1, 0].tolist() for name, one in streams.items()}
+
+        return {
+            "steps": [
+                [one.name, one.kind, two(one.taken), two(one.given), two(one.losses)] for one in self.steps
+            ],
+            "from_shelf": two(self.from_shelf),
+            "outs": two(self.outs),
+            "stopped_at": self.stopped_at,
+            "because": self.because,
+        }
+
+    @classmethod
+    def middle_from_json(cls, content: Any, component: int) -> "Account":
+        """The account whose middle was kept so.
+
+        Parameters
+        ----------
+        content : dict
+            As ``middle_to_json`` gave it.
+        component : int
+            Row of the component that was kept. [-]
+        """
+
+        def whole(streams: Mapping[str, list[float]]) -> dict[str, Grams]:
+            found = {}
+            for name, two in streams.items():
+                found[name] = nothing(1)
+                found[name][component - 1 : component + 1, 0] = two
+            return found
+
+        steps = tuple(
+            StepAccount(name, kind, whole(taken), whole(given), whole(losses), Work())
+            for name, kind, taken, given, losses in content["steps"]
+        )
+        outs, from_shelf = whole(content["outs"]), whole(content["from_shelf"])
+        return cls(steps, from_shelf, outs, content["stopped_at"], content["because"])
 
     def rows(self, component: int | None = None) -> tuple["Row", ...]:
         """The account as a table: what went into, came out of and was lost at each step.

@@ -70,7 +70,8 @@ def is_reagent(name: str) -> bool:
     name : str
         As a lot has it. [text]
     """
-    return any(one.key == reagent_key(name) for one in table(CARE).rows)
+    key = reagent_key(name)
+    return any(one.key == key for one in table(CARE).rows)
 
 
 def care_of(reagent: str) -> Care:

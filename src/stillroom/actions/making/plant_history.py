@@ -19,6 +19,7 @@ from stillroom.store.looking import once
 from stillroom.store.reader import Reader
 from stillroom.stream.kinds import kind_does
 
+OF_PLANT = kinds_that(lambda one: one.carrier == "plant")
 MOST_SHOWN = 30
 """Batches of a plant, and lots, that its page shows, the newest. [1]"""
 BAND = 0.8
@@ -129,7 +130,7 @@ def plants_here(look: Reader) -> tuple[str, ...]:
     ----------
     look : Reader
     """
-    lots = {one.substance for one in look.lots(kinds_that(lambda one: one.carrier == "plant"))}
+    lots = set(look.received_of(OF_PLANT))
     worked = {
         line.substance
         for one in look.procedures()
@@ -173,11 +174,7 @@ def plant_in_short(look: Reader, plant: str) -> tuple[int, int, tuple[str, float
         (code, _per_100_g(what_it_gave(look, code, spirit=False))) for code in reversed(ended[-MOST_SHOWN:])
     )
     last = next(((code, yield_g) for code, yield_g in given if yield_g is not None), None)
-    return len(_lots_of(look, plant)), len(ended), last
-
-
-def _lots_of(look: Reader, plant: str) -> tuple[Lot, ...]:
-    return look.lots(kinds_that(lambda one: one.carrier == "plant"), substances=frozenset({plant}))
+    return look.received_of(OF_PLANT).get(plant, 0), len(ended), last
 
 
 def _per_100_g(gave: WhatItGave | None) -> float | None:
@@ -196,8 +193,7 @@ def plant_history(look: Reader, plant: str) -> PlantHistory:
     plant : str
         Its substance, as lots and procedures name it.
     """
-    every = _lots_of(look, plant)
-    codes, ended = [one.code for one in every[-MOST_SHOWN:]], ended_of_plant(look, plant)
+    codes, ended = look.newest_of(OF_PLANT, plant, MOST_SHOWN), ended_of_plant(look, plant)
     newest = ended[-MOST_SHOWN:]
     look.batches_ahead(newest)
     look.orders_of([begun.order for code in newest if (begun := look.batch(code)).order])
@@ -218,7 +214,7 @@ def plant_history(look: Reader, plant: str) -> PlantHistory:
             grams(look.balance_ug(one.code)),
             described(look, one.code),
         )
-        for one in every[-MOST_SHOWN:]
+        for one in map(look.lot, codes)
     )
     shown = [what_it_gave(look, code, spirit=False) for code in newest]
     batches = [_batch(look, one) for one in shown if one is not None]
@@ -226,7 +222,7 @@ def plant_history(look: Reader, plant: str) -> PlantHistory:
     told = {one.gave.batch: one for way in ways for one in _compared(way, batches)}
     coming = tuple(found for way in ways if (found := _coming(way, batches)) is not None)
     compared = tuple(told[one.gave.batch] for one in batches)
-    return PlantHistory(plant, lots, compared, coming, len(every), len(ended))
+    return PlantHistory(plant, lots, compared, coming, look.received_of(OF_PLANT).get(plant, 0), len(ended))
 
 
 def _batch(look: Reader, gave: WhatItGave) -> BatchOfPlant:

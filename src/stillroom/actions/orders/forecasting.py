@@ -6,6 +6,7 @@ from the model moves nothing: it is kept, it is said not to fit, and what follow
 model cannot do at all is a sentence, never a refusal.
 """
 
+import json
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 
@@ -24,12 +25,14 @@ from stillroom.quantities.draws import Draws
 from stillroom.records.entries import BatchBegun, Weighing
 from stillroom.store.looking import once
 from stillroom.store.reader import Reader
+from stillroom.store.reckoned import Reckoned
 from stillroom.stream.account import Account
 from stillroom.stream.components import ETHANOL, MARKER, Array, whole_mass
 from stillroom.stream.condition import FARTHEST, condition_through
 from stillroom.stream.kind import Runs
+from stillroom.substances.own import own
 from stillroom.substances.remembering import remember
-from stillroom.texts.catalogue import between
+from stillroom.texts.catalogue import between, language
 
 MODEL_DISCREPANCY = 0.01
 A_KNIFE_POINT_G = 0.1
@@ -155,7 +158,7 @@ def work_of_course(look: Reader, batch: str) -> Account | None:
 
 @once
 def ethanol_of_course(look: Reader, batch: str) -> Account | None:
-    """The same, of which the middle is kept alone, in mass and in ethanol: small, and kept for years of batches.
+    """The same, of which the middle is kept alone, in mass and in ethanol: small, and kept beside the book for years.
 
     Parameters
     ----------
@@ -164,7 +167,7 @@ def ethanol_of_course(look: Reader, batch: str) -> Account | None:
     """
     try:
         asked = _asked_of_course(look, batch)
-        return None if asked is None else _middle_after(*asked)
+        return None if asked is None else _middle_after(look.reckoned, batch, *asked)
     except StillroomError:
         return None
 
@@ -329,9 +332,21 @@ def _asked_of_course(
 
 
 @remember(4096)
-def _middle_after(request: PlanRequest, plant_g: float, weighed: tuple[tuple[str, float], ...]) -> Account:
-    """The middle of the stream after some weighings."""
-    return _after(request, plant_g, weighed).account().middles(ETHANOL)
+def _middle_after(
+    reckoned: Reckoned,
+    batch: str,
+    request: PlanRequest,
+    plant_g: float,
+    weighed: tuple[tuple[str, float], ...],
+) -> Account:
+    """The middle of the stream after some weighings, as it stands beside the book or calculated once more."""
+    name, of = f"ethanol in {batch}", (request.to_json(), plant_g, weighed, language(), repr(own()))
+    kept = reckoned.found(name, of)
+    if kept is not None:
+        return Account.middle_from_json(json.loads(kept), ETHANOL)
+    found = _after(request, plant_g, weighed).account().middles(ETHANOL)
+    reckoned.keep(name, of, json.dumps(found.middle_to_json(ETHANOL)))
+    return found
 
 
 @remember(48)

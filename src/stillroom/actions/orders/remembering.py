@@ -104,7 +104,6 @@ def plant_of(procedure: Procedure) -> str:
     return next((one.substance for one in procedure.lines if one.name == procedure.scaled_by), "")
 
 
-@once
 def batches_of_plant(look: Reader, plant: str) -> tuple[str, ...]:
     """Every batch that extracts a plant, done or not, the newest last.
 
@@ -114,12 +113,9 @@ def batches_of_plant(look: Reader, plant: str) -> tuple[str, ...]:
     plant : str
         Its substance.
     """
-    return tuple(
-        code for code, made_by, version in look.ways() if plant_of(look.procedure(made_by, version)) == plant
-    )
+    return look.begun_by(_ways_of(look, plant))
 
 
-@once
 def ended_of_plant(look: Reader, plant: str) -> tuple[str, ...]:
     """Batches that extract a plant and have ended, the last to end last.
 
@@ -129,9 +125,13 @@ def ended_of_plant(look: Reader, plant: str) -> tuple[str, ...]:
     plant : str
         Its substance.
     """
-    done = {one.code: one.day for one in look.standing("batch", states=("done",), most=None).rows}
-    of_it = (code for code in batches_of_plant(look, plant) if code in done)
-    return tuple(sorted(of_it, key=lambda code: (done[code], code)))
+    return look.ended_by(_ways_of(look, plant))
+
+
+@once
+def _ways_of(look: Reader, plant: str) -> tuple[tuple[str, int], ...]:
+    """Procedures, with their versions, that extract a plant."""
+    return tuple(one for one in look.ways_taken() if plant_of(look.procedure(*one)) == plant)
 
 
 @once

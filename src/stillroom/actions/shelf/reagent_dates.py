@@ -8,6 +8,7 @@ from stillroom.actions.shelf.titrants_in_date import STRENGTH, titrant_dates
 from stillroom.answers.reagent_life import LifeRule, life_rules
 from stillroom.records.lots import Lot
 from stillroom.records.reagent_recipes import is_made, recipe_making, recipe_row
+from stillroom.store.looking import once
 from stillroom.store.reader import Reader
 from stillroom.substances.reagent_care import Care, care_of, is_reagent, warm_life
 
@@ -55,14 +56,19 @@ def _of_a_titrant(look: Reader, lot: Lot) -> tuple[LifeRule, ...]:
     """Until when a titrant and its factor serve, as the book stands now; nothing for any other reagent."""
     if not look.readings(lot.code, STRENGTH):
         return ()
-    now = datetime.fromisoformat(look.entry(look.head.entry_no).done_at)
-    found = titrant_dates(look, lot.code, now)
+    found = titrant_dates(look, lot.code, _as_it_stands(look))
     rules = []
     if found.use_by is not None and found.use_by.isoformat() != lot.use_by:
         rules.append(LifeRule(f"the days of a titrant {found.at_room}", found.use_by.isoformat()))
     if found.factor_until is not None:
         rules.append(LifeRule(f"its factor, {found.at_room}: set it again", found.factor_until.isoformat()))
     return tuple(rules)
+
+
+@once
+def _as_it_stands(look: Reader) -> datetime:
+    """When the last entry was made."""
+    return datetime.fromisoformat(look.entry(look.head.entry_no).done_at)
 
 
 def dates_ahead(look: Reader, lots: Sequence[Lot]) -> None:

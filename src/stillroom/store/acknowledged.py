@@ -1,0 +1,75 @@
+"""The last entry that was acknowledged, kept in a small file beside the book: an older book in its place is recognised.
+
+A book that lost its log, or a copy of the file alone that was taken while somebody read, is whole and short of what
+was written last. Promises that verifying says so, and that nobody writes on in it unawares. A book on a server needs
+none; where the file is absent or cannot be read, nothing is known and nothing is said.
+"""
+
+import os
+from contextlib import suppress
+from dataclasses import dataclass
+from pathlib import Path
+
+from sqlalchemy import Connection, select
+
+from stillroom.errors import BookTrouble
+from stillroom.store import tables as t
+from stillroom.store.engines import Place
+from stillroom.store.halves import ACKNOWLEDGED
+from stillroom.store.looking import Head
+
+
+@dataclass(frozen=True, slots=True)
+class Acknowledged:
+    """The file beside one book; None for a book on a server."""
+
+    path: Path | None
+
+    @classmethod
+    def of(cls, place: Place) -> "Acknowledged":
+        """The file of a book."""
+        return cls(place.path and place.path.with_name(f"{place.path.name}{ACKNOWLEDGED}"))
+
+    def keep(self, head: Head) -> None:
+        """Write down the head, once it is on the disk; one write of one length, so that no half of it stands there."""
+        if self.path is None:
+            return
+        with suppress(OSError):  # a full disk: the book itself has what was written
+            handle = os.open(self.path, os.O_WRONLY | os.O_CREAT, 0o600)
+            try:
+                os.write(handle, f"{head.entry_no:010} {head.digest}\n".encode())
+            finally:
+                os.close(handle)
+
+    def troubles(self, connection: Connection) -> tuple[str, ...]:
+        """A sentence where the book does not hold the entry that was acknowledged last; none where it does.
+
+        Parameters
+        ----------
+        connection : Connection
+        """
+        try:
+            number, digest = self.path.read_text().split() if self.path else ("", "")
+            entry_no = int(number)
+        except (OSError, ValueError):
+            return ()
+        j = t.journal.c
+        if connection.scalar(select(j.digest).where(j.entry_no == entry_no)) == digest:
+            return ()
+        last = connection.scalar(select(t.head.c.entry_no)) or 0
+        ends = f"is not in this file, which ends with entry {last}: an older copy, or one that lost its log"
+        return (f"Entry {entry_no}, acknowledged here, {ends}",)
+
+    def must_hold(self, connection: Connection) -> None:
+        """Refuse to write on in a book that lacks what was acknowledged.
+
+        Raises
+        ------
+        BookTrouble
+        """
+        for one in self.troubles(connection):
+            raise BookTrouble(
+                "A book is written on where it holds all that was acknowledged",
+                one,
+                "Put the newest file back; or go on from this one in another folder: stillroom book restore",
+            )

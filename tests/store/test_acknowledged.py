@@ -1,0 +1,81 @@
+"""A book older than what was acknowledged in its place is recognised; what is calculated may stand beside it."""
+
+import shutil
+from pathlib import Path
+
+import pytest
+
+from stillroom.errors import BookTrouble
+from stillroom.store import Book
+from stillroom.store.halves import ACKNOWLEDGED
+from stillroom.store.mending import mend
+from stillroom.store.reckoned import Reckoned
+from stillroom.store.restoring import restore
+from tests.store.practice import AT, begun, received, write
+
+
+def test_a_book_whose_log_was_lost_says_which_entry_it_lacks_and_is_not_written_on(tmp_path: Path) -> None:
+    where, elsewhere = tmp_path / "lab.book", tmp_path / "copy.book"
+    with begun(where) as book, book.look() as look:
+        look.codes()
+        write(book, received("LOT-1", 1.0))  # it stays in the log while somebody looks
+        shutil.copyfile(where, elsewhere)
+    elsewhere.replace(where)
+
+    with Book.open(where) as old:
+        report = old.verify()
+        with pytest.raises(
+            BookTrouble, match=r"Entry 4, acknowledged here, is not in this file.*book restore"
+        ):
+            write(old, received("LOT-2", 1.0))
+    assert [one[:39] for one in report.troubles] == ["Entry 4, acknowledged here, is not in t"]
+    mend(where)
+    with Book.open(where) as mended:
+        assert not mended.verify().holds  # its journal is whole, and still an old one
+
+
+def test_a_book_restored_in_the_place_of_a_later_one_is_written_on(tmp_path: Path) -> None:
+    where = tmp_path / "lab.book"
+    with begun(where) as book:
+        copy = book.backup(tmp_path / "copy.book")
+        write(book, received("LOT-1", 1.0))
+        write(book, received("LOT-2", 1.0))
+    where.unlink()
+
+    with restore(copy, where, by="MA", at=AT) as again:
+        write(again, received("LOT-3", 1.0))
+        assert again.verify().holds
+
+
+@pytest.mark.parametrize("stands", [b"", b"no number", b"\x00" * 76, b"0000000007"])
+def test_a_file_of_the_head_that_is_damaged_says_nothing(tmp_path: Path, stands: bytes) -> None:
+    where = tmp_path / "lab.book"
+    with begun(where) as book:
+        where.with_name(where.name + ACKNOWLEDGED).write_bytes(stands)
+        write(book, received("LOT-1", 1.0))
+        assert book.verify().holds
+
+
+def test_what_was_calculated_is_found_again_until_what_it_rests_on_changes_or_its_file_is_damaged(
+    tmp_path: Path,
+) -> None:
+    beside = Reckoned(tmp_path / "lab.reckoned")
+    assert beside.found("ethanol in E1", ["request", 1.0]) is None
+    beside.keep("ethanol in E1", ["request", 1.0], "0.25")
+
+    assert beside.found("ethanol in E1", ["request", 1.0]) == "0.25"
+    assert beside.found("ethanol in E1", ["request", 1.5]) is None
+    whole = beside.path.read_bytes()
+    beside.path.write_bytes(whole.replace(b"0.25", b"0.26"))
+    assert beside.found("ethanol in E1", ["request", 1.0]) is None
+    beside.path.write_bytes(b"no database" * 400)
+    assert beside.found("ethanol in E1", ["request", 1.0]) is None
+    beside.keep("ethanol in E1", ["request", 1.0], "0.25")
+    assert beside.found("ethanol in E1", ["request", 1.0]) == "0.25"
+
+
+@pytest.mark.parametrize("path", [None, Path("nowhere/at/all")])
+def test_where_nothing_can_be_kept_nothing_is_found_and_nothing_breaks(path: Path | None) -> None:
+    beside = Reckoned(path)
+    beside.keep("ethanol in E1", [], "0.25")
+    assert beside.found("ethanol in E1", []) is None
