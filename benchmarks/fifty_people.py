@@ -1,7 +1,8 @@
 """Fifty people at a book of ten years: what they wait for pages, and whether what they wrote stands.
 
-Each person has lines from an address of their own, opens one page after another of the working day with a pause between, and one time in ten writes something down. Printed: requests, what was not answered rightly, waiting at
-the 50th, 95th and 100th percentile for reading and for writing, memory and CPU of the servers, and what was acknowledged
+Each person has lines from an address of their own, opens one page after another of the working day with a pause
+between, and one time in ten writes something down. Printed: requests, what was not answered rightly, waiting at the
+50th, 95th and 100th percentile for reading and for writing, memory and CPU of the servers, and what was acknowledged
 and is not in the book afterwards. What serves is the command of the tool; only its clock goes on from the last entry.
 
 Run: ``python benchmarks/fifty_people.py FOLDER`` of a laboratory that ``ten_years_told`` told, its book a file or on
@@ -65,6 +66,8 @@ class Seen:
     until: float
     most: int
     """Number of rounds the book tells. [1]"""
+    months: tuple[str, ...]
+    """The last year of the account of spirit, which people look at."""
     pause_s: float
     number: "count[int]" = field(default_factory=lambda: count(1))
     waited: dict[str, list[float]] = field(default_factory=lambda: defaultdict(list))
@@ -97,8 +100,8 @@ class Seen:
     def _read(self, line: HTTPConnection, chance: random.Random) -> tuple[str, bool]:
         page, number = chance.choice(PAGES), chance.randint(1, self.most)
         codes = {"extract": f"E{number:04d}", "bark": f"CIN-{number:04d}", "tonic": f"T{2 * number:04d}"}
-        month = f"20{chance.randint(27, 35)}-{chance.randint(1, 12):02d}"
-        path = page.format(**codes, order=f"ORD-{2 * number:04d}", month=month, page=chance.randint(1, 9))
+        month, listed = chance.choice(self.months), chance.randint(1, 9)
+        path = page.format(**codes, order=f"ORD-{2 * number:04d}", month=month, page=listed)
         line.request("GET", path)
         answer = line.getresponse()
         return page, answer.status == 200 and bool(answer.read())
@@ -148,9 +151,13 @@ def main() -> None:
         return
 
     from stillroom.actions.book.laboratory import open_laboratory
+    from stillroom.actions.lots.spirit_account import account_of_month, spirit_months
 
     with open_laboratory(asked.folder) as lab, lab.look() as look:
         before = look.head
+        months = spirit_months(look)[-12:]
+        for month in months:  # what its batches hold was calculated once when they were made
+            account_of_month(look, month)
         batches = look.standing("batch", most=None).codes
     most = max(int(one[1:]) for one in batches if one.startswith("E"))
     ports = [18_300 + number for number in range(asked.processes)]
@@ -160,7 +167,7 @@ def main() -> None:
     ]
     while not all(map(hears, ports)):
         time.sleep(0.1)
-    seen = Seen(time.monotonic() + asked.seconds, most, asked.pause)
+    seen = Seen(time.monotonic() + asked.seconds, most, months, asked.pause)
     people = [
         threading.Thread(target=seen.person, args=(which, ports[which % len(ports)]))
         for which in range(asked.people)

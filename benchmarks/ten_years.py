@@ -17,6 +17,7 @@ import time
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager
 from datetime import datetime
+from importlib import import_module
 from importlib.util import find_spec
 from itertools import pairwise
 from pathlib import Path
@@ -174,8 +175,7 @@ def graph_of(look: Any) -> tuple[dict[str, int], list[tuple[int, int]]]:
 
 def by_rustworkx(look: Any, start: str) -> tuple[str, ...]:
     """The same by a graph of rustworkx."""
-    import rustworkx
-
+    rustworkx = import_module("rustworkx")  # a measuring stick, no dependency of ours
     nodes, edges = graph_of(look)
     graph = rustworkx.PyDiGraph()
     names = list(nodes)

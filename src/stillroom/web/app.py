@@ -4,9 +4,11 @@ A view reads the form, calls one action, and renders. It never opens the book it
 decided in ``access``.
 """
 
-from contextlib import nullcontext
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager, nullcontext
 from pathlib import Path
 
+from anyio.to_thread import current_default_thread_limiter
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse, Response
@@ -26,6 +28,17 @@ from stillroom.web.preferences import router as look
 from stillroom.web.request_body import on_own_page
 
 STATIC = Path(__file__).parent / "static"
+
+
+AT_ONCE = 4
+"""Requests worked on at a time. Others wait their turn: to share a core is slower for all, and takes memory. [1]"""
+
+
+@asynccontextmanager
+async def _few_at_once(_: FastAPI) -> AsyncIterator[None]:
+    """Bound what is worked on at a time."""
+    current_default_thread_limiter().total_tokens = AT_ONCE
+    yield
 
 
 def make_app(lab: Laboratory | None, *, home: Path | None = None, served_at: str = "") -> FastAPI:
@@ -80,7 +93,7 @@ def make_app(lab: Laboratory | None, *, home: Path | None = None, served_at: str
         watching,
     )
 
-    app = FastAPI(title="stillroom", docs_url=None, redoc_url=None, openapi_url=None)
+    app = FastAPI(title="stillroom", docs_url=None, redoc_url=None, openapi_url=None, lifespan=_few_at_once)
     app.state.lab = lab
     app.state.home = home or (lab.folder if lab else None)
     app.state.phones = None
