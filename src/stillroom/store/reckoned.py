@@ -13,7 +13,6 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
-import stillroom
 from stillroom.evidence.seal import Json, seal
 
 _MADE = "CREATE TABLE IF NOT EXISTS reckoned (name TEXT PRIMARY KEY, of TEXT, found TEXT, seal TEXT)"
@@ -92,7 +91,7 @@ def _sealed(of: Json) -> str:
 @cache
 def _program() -> str:
     """Digest of the program and its tables."""
-    found, root = hashlib.sha256(), Path(stillroom.__file__).parent
+    found, root = hashlib.sha256(), Path(__file__).parents[1]
     for one in sorted(one for one in root.rglob("*") if one.suffix in _CODE):
         content = one.read_bytes()
         found.update(f"{one.relative_to(root)} {len(content)}\n".encode())
