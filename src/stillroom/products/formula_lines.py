@@ -19,6 +19,7 @@ from stillroom.products.formula_together import kind_as_sprayed, together_lines
 from stillroom.products.kinds import KINDS_OF_PRODUCT, MARKETS, Kind, has_rules_here, kind_of_product
 from stillroom.reference.tables import row
 from stillroom.substances.other_languages import in_english
+from stillroom.substances.own import own_plant_of
 from stillroom.substances.plants import plant_rules_in
 from stillroom.substances.spirit_strengths import ethanol_mass_fraction_of, strength_in_name
 from stillroom.substances.spirits import spirit_mass_fraction, spirit_volume_fraction_20c
@@ -175,8 +176,10 @@ def _plants(facts: FormulaFacts, kind: Kind) -> Iterator[CheckLine]:
 
 
 def _said_of(share: Share) -> str:
-    """Everything a line is called, in English too."""
-    return " / ".join((share.name, share.label_name, *in_english(share.name)))
+    """Everything a line is called, in English too, and the plant of one's own that it is an extract of."""
+    mine = own_plant_of(share.name)
+    plant = (mine[0].name, mine[0].latin_name) if mine else ()
+    return " / ".join((share.name, share.label_name, *in_english(share.name), *plant))
 
 
 def _unknown(facts: FormulaFacts, held: tuple[Held, ...]) -> Iterator[CheckLine]:

@@ -137,12 +137,13 @@ def lines_of_results(facts: ReleaseFacts) -> Iterator[CheckLine]:
     there = {one.name for one in facts.results}
     for name in facts.needed:
         if name not in there:
-            yield _untested(name, [one.name for one in facts.results if one.counts])
+            found = [one.name for one in facts.results if one.counts]
+            yield _untested(name, found, by_name=facts.strength_by_name)
     for one in facts.results:
         yield from _result(one)
 
 
-def _untested(name: str, found: Sequence[str]) -> CheckLine:
+def _untested(name: str, found: Sequence[str], *, by_name: bool) -> CheckLine:
     """What is needed and was not found; all of its kind counted as it is another thing, and there is a way on."""
     key, says, close = f"result/{name}", f"{name} was not tested", f"Test {name}"
     group = next((one for one in found if one.endswith(f" as {name}")), None)
@@ -150,7 +151,9 @@ def _untested(name: str, found: Sequence[str]) -> CheckLine:
         counted = group.partition(",")[0]
         says += f": a titration counts all of its kind, {counted}"
         close = f"Enter what another laboratory found of it; or correct the order to {counted}"
-    return CheckLine(key, name, "missing", says, close=close)
+    if by_name:
+        close += "; or decide that it goes without a strength: then nothing is dosed by it, and no label states one"
+    return CheckLine(key, name, "undecided" if by_name else "missing", says, close=close)
 
 
 def _result(one: ResultFact) -> Iterator[CheckLine]:

@@ -107,6 +107,8 @@ class ReleaseFacts:
     results : tuple of ResultFact
     needed : tuple of str
         Names of the results that must be there.
+    strength_by_name : bool
+        Whether somebody may decide by name that it goes without its assay: an extract that no order is made to.
     residue : Residue or None
         None when nobody said anything, which is not the same as "not tested".
     residue_needed : bool
@@ -140,6 +142,7 @@ class ReleaseFacts:
     lots: tuple[LotFact, ...] = ()
     results: tuple[ResultFact, ...] = ()
     needed: tuple[str, ...] = ()
+    strength_by_name: bool = False
     residue: Residue | None = None
     residue_needed: bool = True
     content: Answer | None = None

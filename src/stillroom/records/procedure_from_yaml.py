@@ -246,7 +246,10 @@ def _check_lines(procedure: Procedure, lines: list[tuple[Line, str]], troubles: 
             troubles.refuse(
                 f"At most one line is {role}",
                 " and ".join(repr(name) for name, _ in several[:4]),
-                "Give the others a percent",
+                "Give the others a percent"
+                if role == "q.s."
+                else "Give the others the percent that 'Dose from an extract' tells for their strength; once their "
+                "lots are assayed, the certificate says what each of them brings",
                 where=several[1][1],
             )
     for line, where in lines:

@@ -205,6 +205,25 @@ def own_plant(name: str) -> tuple[OwnPlant, Stated] | None:
     return own().plants.get(folded(name))
 
 
+def own_plant_of(extract: str) -> tuple[OwnPlant, Stated] | None:
+    """The plant of one's own that an extract is named by, with its place; None where there is none.
+
+    Parameters
+    ----------
+    extract : str
+        "rock rose leaf extract, percolated", "nettle liquid extract": a name of the plant, its part or not. [text]
+    """
+    said = f" {folded(extract.replace(',', ' '))} "
+    if " extract " not in said:
+        return None
+    called = {name: pair for name, pair in own().plants.items() if said.startswith(f" {name} ")}
+    for name, (plant, where) in own().plants.items():
+        bare = name.removesuffix(f" {folded(plant.part)}")
+        if bare != name and said.startswith(f" {bare} "):
+            called[bare] = plant, where
+    return called[max(called, key=len)] if called else None
+
+
 def own_ingredient(name: str) -> tuple[OwnIngredient, Stated] | None:
     """An ingredient of one's own by any of its names, with its place; None where there is none."""
     return own().ingredients.get(folded(name))

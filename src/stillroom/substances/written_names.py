@@ -12,7 +12,7 @@ from functools import cache, lru_cache
 from stillroom.errors import UnknownName
 from stillroom.substances.ingredients import Ingredient, known_ingredient, names_of_ingredients
 from stillroom.substances.other_languages import alike_in_english, in_english
-from stillroom.substances.own import NOTHING, Own, knowing, own, own_ingredient
+from stillroom.substances.own import NOTHING, Own, knowing, own, own_ingredient, own_plant_of
 from stillroom.substances.regulated import Regulated, names_of_regulated, regulated, squeezed
 
 ALIKE = 0.86
@@ -272,7 +272,18 @@ def _graded(written: str) -> WrittenPart | None:
         found = _known(one) or _known(_without_grades(one))
         if found is not None:
             return found
-    return None
+    return _of_own_plant(written)
+
+
+def _of_own_plant(written: str) -> WrittenPart | None:
+    """An extract of a plant of one's own; what the law says about that plant is asked by its names elsewhere."""
+    found = own_plant_of(_PREPARATION.sub("extract", _BRACKET.sub(" ", written)))
+    if found is None:
+        return None
+    plant, where = found
+    return WrittenPart(
+        written.strip(), (), Ingredient(written, plant.label_name or written, "", "", where.where)
+    )
 
 
 def _without_grades(written: str) -> str:

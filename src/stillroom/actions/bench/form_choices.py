@@ -149,7 +149,7 @@ def tolerance_g(line: LineToWeigh, scale: Apparatus | None) -> float | None:
 
 
 def scale_for(scales: Sequence[Apparatus], planned_g: float | None) -> Apparatus | None:
-    """The finest scale that takes a mass; the one that takes most when no mass is known.
+    """The coarsest scale that reads a mass to a hundredth; else the finest that takes it, else the one that takes most.
 
     Parameters
     ----------
@@ -163,12 +163,11 @@ def scale_for(scales: Sequence[Apparatus], planned_g: float | None) -> Apparatus
     widest = max(grams, key=lambda one: one.largest or float("inf"))
     if planned_g is None:
         return widest
-    fit = [
-        one
-        for one in grams
-        if (one.largest or float("inf")) >= 1.05 * planned_g and planned_g >= 100 * one.smallest_step
-    ]
-    return max(fit, key=lambda one: one.smallest_step) if fit else widest
+    takes = [one for one in grams if (one.largest or float("inf")) >= 1.05 * planned_g]
+    fit = [one for one in takes if planned_g >= 100 * one.smallest_step]
+    if fit:
+        return max(fit, key=lambda one: one.smallest_step)
+    return min(takes, key=lambda one: one.smallest_step, default=widest)
 
 
 def next_up(lab: Laboratory, batch: str) -> NextUp:

@@ -43,9 +43,25 @@ def counted_in(look: Reader, batch: str) -> StatedStrength | None:
     batch : str
     """
     begun = look.batch(batch)
-    if begun.order and not look.order(begun.order).is_plain:
+    if begun.order and made_to_its_order(look, batch):
         return look.order(begun.order).aim
     return counted_by(look.procedure(begun.procedure, begun.version))
+
+
+def made_to_its_order(look: Reader, batch: str) -> bool:
+    """Whether a batch is made to the strength of its order: not where it gives another ingredient of the same formula.
+
+    Parameters
+    ----------
+    look : Reader
+    batch : str
+    """
+    begun = look.batch(batch)
+    if not begun.order or look.order(begun.order).is_plain:
+        return False
+    order, markers = look.order(begun.order), look.procedure(begun.procedure, begun.version).markers
+    own = not markers or bool({order.aim.of, order.aim.reckoned_as} & set(markers))
+    return own or begun.procedure in (order.extraction, order.formula)
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +120,7 @@ def _named(look: Reader, lot: str) -> tuple[str, ...]:
     known = look.lot(lot)
     if known.made_by:
         begun = look.batch(known.made_by)
-        aim = look.order(begun.order).aim.reckoned_as if begun.order else ""
+        aim = look.order(begun.order).aim.reckoned_as if made_to_its_order(look, begun.code) else ""
         ordered = (aim,) if aim else ()
         return tuple(dict.fromkeys((*ordered, *look.procedure(begun.procedure, begun.version).markers)))
     held = (one.marker for one in contents_of(known.substance))

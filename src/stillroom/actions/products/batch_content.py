@@ -4,8 +4,9 @@ import math
 from dataclasses import dataclass
 
 from stillroom.actions.book.ceilings import ceiling_for
+from stillroom.actions.book.counted_marker import counted_in
 from stillroom.actions.book.product_made import product_of
-from stillroom.actions.book.results_kept import strength_of
+from stillroom.actions.book.results_kept import as_assayed, assay_for, strength_of
 from stillroom.answers.bounds import chance_above
 from stillroom.answers.budget import Stated, spread_leaf, stated
 from stillroom.errors import StillroomError
@@ -109,6 +110,66 @@ def content_made(look: Reader, batch: str) -> ContentMade | None:
     strength = _strength(look, extract, order)
     if isinstance(strength, str):
         return None
+    found = _content(look, batch, entry, extract, strength, order.aim)
+    ordered = _ordered(look, order)
+    aim, declared = (
+        _of_order("aim", order.aim, ordered),
+        _of_order("declared", order.at_least, ordered),
+    )
+    limit = ceiling_for(look, order)
+    return ContentMade(
+        found,
+        judge(worst_of(found), limit),
+        aim,
+        declared,
+        chance_above(found.answer, aim),
+        chance_above(found.answer, declared),
+        order,
+    )
+
+
+def contents_beside(look: Reader, batch: str) -> tuple[tuple[str, Stated], ...]:
+    """What a product holds of its other extracts made here, by their own assays: what is counted, and how much [% w/w].
+
+    Parameters
+    ----------
+    look : Reader
+    batch : str
+        Batch of a formula.
+
+    Notes
+    -----
+    What is not assayed, what the order counts, and what two weighings brought together is not among them.
+    """
+    weighed, order = _weighed_extract(look, batch), product_of(look, batch).order
+    found: dict[str, list[Stated]] = {}
+    for entry in look.steps(batch):
+        for one in entry.body.weighings:
+            made_by = look.lot(one.lot).made_by if one.lot and one.direction == "in" else None
+            counted = counted_in(look, made_by) if made_by else None
+            if counted is None or (weighed and one.line == weighed[1].line) or not one.actual_g > 0:
+                continue
+            counted = as_assayed(look, one.lot, counted)
+            if assay_for(look, one.lot, counted) is None or (order and counted.of == order.aim.of):
+                continue
+            try:
+                strength = strength_of(look, one.lot, counted)
+            except StillroomError:
+                continue
+            content = _content(look, batch, entry, one, strength, counted)
+            found.setdefault(counted.counted, []).append(content)
+    return tuple((counted, each[0]) for counted, each in found.items() if len(each) == 1)
+
+
+def _content(
+    look: Reader,
+    batch: str,
+    entry: Entry[StepDone],
+    extract: Weighing,
+    strength: Answer,
+    counted: StatedStrength,
+) -> Stated:
+    """What one weighing of an extract gives the bulk of."""
     taken = reading(
         f"{extract.lot} weighed in",
         extract.actual_g,
@@ -137,7 +198,7 @@ def content_made(look: Reader, batch: str) -> ContentMade | None:
         "content of the product",
         content_of_bulk_percent,
         unit="%",
-        basis=order.aim.basis("product"),
+        basis=counted.basis("product"),
         inputs={
             "mass_g": taken,
             "strength_percent": strength,
@@ -146,22 +207,7 @@ def content_made(look: Reader, batch: str) -> ContentMade | None:
         },
         says="what was weighed in, times the assay of its lot, over the bulk",
     )
-    found = stated(answer, held=(taken.key,))
-    ordered = _ordered(look, order)
-    aim, declared = (
-        _of_order("aim", order.aim, ordered),
-        _of_order("declared", order.at_least, ordered),
-    )
-    limit = ceiling_for(look, order)
-    return ContentMade(
-        found,
-        judge(worst_of(found), limit),
-        aim,
-        declared,
-        chance_above(found.answer, aim),
-        chance_above(found.answer, declared),
-        order,
-    )
+    return stated(answer, held=(taken.key,))
 
 
 def _weighed_extract(look: Reader, batch: str) -> tuple[Entry[StepDone], Weighing] | None:

@@ -15,7 +15,12 @@ from stillroom.actions.book.results_kept import (
 )
 from stillroom.actions.lots.ethanol_known import EthanolKnown
 from stillroom.actions.lots.spirit_lots import plant_of_batch
-from stillroom.actions.products.batch_content import content_declared, content_made, content_unknown
+from stillroom.actions.products.batch_content import (
+    content_declared,
+    content_made,
+    content_unknown,
+    contents_beside,
+)
 from stillroom.actions.products.formula_made import formula_of_batch, label_as_written
 from stillroom.actions.releasing.release_facts import lots_in, residue_of
 from stillroom.actions.releasing.tracing import account_of
@@ -263,13 +268,15 @@ def _residue_words(residue: Residue | None, extracts: Sequence[str]) -> str:
 def _answers(look: Reader, lot: str) -> list[tuple[str, Answer, float]]:
     known = look.lot(lot)
     if known.kind.traits.made_as == "formula":
-        made = content_made(look, known.made_by or lot)
-        if made is None:
-            return []
-        return [
-            (f"{_capital(made.order.aim.counted)}, in the product", made.content.answer, made.content.k),
-            (t("Bound held against the ceiling"), made.judged.upper, 2.0),
-        ]
+        batch = known.made_by or lot
+        made, dosed = content_made(look, batch), []
+        if made is not None:
+            dosed = [
+                (f"{_capital(made.order.aim.counted)}, in the product", made.content.answer, made.content.k),
+                (t("Bound held against the ceiling"), made.judged.upper, 2.0),
+            ]
+        beside = contents_beside(look, batch)
+        return [*dosed, *((f"{_capital(of)}, in the product", one.answer, one.k) for of, one in beside)]
     found = []
     others = [entry.body.what for entry in assays(look, lot)]
     for what in dict.fromkeys((AS_IS, DRIED, AS_IS_MEAN, DRIED_MEAN, *others)):

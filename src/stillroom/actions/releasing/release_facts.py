@@ -1,6 +1,7 @@
 """Everything a release looks at, gathered from the book."""
 
 from stillroom.actions.bench.outages import outages_of
+from stillroom.actions.book.counted_marker import made_to_its_order
 from stillroom.actions.book.results_kept import RESIDUE, assays
 from stillroom.actions.products.batch_content import content_declared, content_made, content_unknown
 from stillroom.actions.products.filling import FILL_YIELD, check_of
@@ -62,6 +63,7 @@ def facts_for(look: Reader, lot: str) -> ReleaseFacts:
         lots=tuple(lots_in(look, batch)),
         results=tuple(_results(look, lot)),
         needed=(*_needed(look, known), *((FILL_YIELD,) if product else ())),
+        strength_by_name=not product and not made_to_its_order(look, batch),
         residue=residue_of(look, lot),
         residue_needed=_uses_solvent(look, procedure, batch),
         content=made.content.answer if made else None,

@@ -10,7 +10,7 @@ from datetime import datetime
 from stillroom.actions.book.acts import Act, Readings
 from stillroom.actions.book.counted_marker import TOTAL_ALKALOIDS, counted_in, titrated_in
 from stillroom.actions.book.laboratory import Done, Laboratory
-from stillroom.actions.book.results_kept import AS_IS, DRYING, assay_for, assay_name, latest_result, result_of
+from stillroom.actions.book.results_kept import DRYING, assay_for, assay_name, latest_result, result_of
 from stillroom.actions.lots.spirit_lots import plant_of_batch, plant_of_procedure
 from stillroom.actions.shelf.titrants_in_date import FACTOR, STRENGTH, titrant_dates
 from stillroom.actions.testing.drying import carrier_of
@@ -237,7 +237,7 @@ def _needed(look: Reader, lot: Lot) -> tuple[str, ...]:
         return ()
     counted = counted_in(look, lot.made_by or lot.code)
     if counted is None:
-        return (AS_IS,)
+        return ()
     found = assay_for(look, lot.code, counted)
     return (found.body.what if found else assay_name(counted.counted),)
 

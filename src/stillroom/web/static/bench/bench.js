@@ -130,17 +130,18 @@ function write(card) {
   savedBy = lastPress;
   const form = card.form;
   card.doneAt = doneAt(form);
-  const { step } = card.section.dataset;
+  const { step, number } = card.section.dataset;
   const entry = {
     ...signed(form),
     batch: bench.dataset.batch,
     book: bench.dataset.book,
     step,
+    number: Number(number),
     title: step,
     fields: fieldsOf(form),
     at: iso(card.doneAt),
   };
-  const kept = add(entry, inPhone().find((one) => indexOf(one) > at)?.key);
+  const kept = add(entry, inPhone().find((one) => one.number > entry.number)?.key);
   if (!kept) return tray.tell(say("notKept"));
   forget(form);
   const signer = form.elements.by.value;
