@@ -59,8 +59,8 @@ def test_a_ceiling_stated_under_the_name_the_order_counts_by_is_found(lab: Labor
             found = ceiling_for(look, lotion).limit
         assert found is not None
         assert found.value == pytest.approx(most)
-    assert ceiling_wanted(lab, "T1") == (order.aim.counted, order.product_type)
-    assert ceiling_wanted(lab, "CIN-01") == ("", "")
+    assert ceiling_wanted(lab, "T1") == (order.aim.counted, order.product_type, order.market)
+    assert ceiling_wanted(lab, "CIN-01") == ("", "", "")
 
 
 @pytest.mark.parametrize(

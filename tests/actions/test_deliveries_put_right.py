@@ -3,7 +3,7 @@
 import pytest
 
 from stillroom.actions.book.laboratory import Laboratory
-from stillroom.actions.correcting.entries import WAYS, correct_entry
+from stillroom.actions.correcting.entries import WAYS, correct_entry, put_right
 from stillroom.actions.lots.stock_movements import deliver, throw_away
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry, NotAllowed
@@ -78,3 +78,16 @@ def test_a_gap_the_book_settled_itself_is_not_corrected(lab: Laboratory) -> None
     assert len(numbers) > 1
     with pytest.raises(NotAllowed, match="follows the entry that left it"):
         correct_entry(lab, numbers[1], "5 g", why="typed wrongly", by="TO")
+
+
+def test_bottles_of_another_product_leave_on_an_order_only_with_a_reason(lab: Laboratory) -> None:
+    with lab.look() as look:
+        number = look.entries(kind="order taken", subject="ORD-2")[-1].entry_no
+    stronger = {"declared at least": "0.099 % w/w total alkaloids as quinine"}
+    put_right(lab, number, stronger, why="the customer changed it", by="TO")
+    had = shelf(lab, "T1", "customer/ORD-2")
+    with pytest.raises(BadEntry, match="T1") as asked:
+        deliver(lab, "ORD-2", {"T1": "1 bottles"}, by="TO")
+    assert asked.value.where == "note"
+    deliver(lab, "ORD-2", {"T1": "1 bottles"}, note="a sample that they asked for", by="TO")
+    assert shelf(lab, "T1", "customer/ORD-2") == had + 1

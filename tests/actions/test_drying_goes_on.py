@@ -4,9 +4,14 @@ import pytest
 
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.correcting.entries import correct_reading
+from stillroom.actions.releasing.release_facts import facts_for
 from stillroom.actions.testing.drying import weigh_again, weigh_drying
 from stillroom.errors import BadEntry
+from stillroom.products.release_lines import lines_of_results
+from stillroom.products.release_record import ReleaseFacts, ResultFact
 from tests.practice import later
+
+NOT_FINISHED = ResultFact("loss on drying", False, "one weighing", asked=False)
 
 
 def begun(lab: Laboratory) -> str:
@@ -49,6 +54,18 @@ def test_a_dish_that_is_constant_already_may_be_weighed_once_more(lab: Laborator
 
     # 2.0000 g less 1.8176 g is 9.12 % by hand.
     assert last(lab) == (pytest.approx(9.12, abs=1e-9), True)
+
+
+def test_a_drying_that_was_not_finished_stops_no_release(lab: Laboratory) -> None:
+    weigh_drying(
+        lab, "E1", dish="30.0000 g", with_sample="32.0000 g", dried=("31.9000 g",), apparatus="SCALE-3",
+        by="TO", at=later(-2),
+    )  # fmt: skip
+    with lab.look() as look:
+        lines = [one for one in lines_of_results(facts_for(look, "E1")) if one.about == "loss on drying"]
+        (alone,) = lines_of_results(ReleaseFacts("E1", {}, "", results=(NOT_FINISHED,)))
+    assert [one.standing for one in lines] == ["within"]
+    assert alone.standing == "cannot be seen here"
 
 
 def test_a_drying_that_was_never_begun_is_not_weighed_again(lab: Laboratory) -> None:

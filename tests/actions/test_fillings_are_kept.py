@@ -157,11 +157,13 @@ def test_bottles_are_corrected_with_their_packaging_and_filled_a_second_time(bul
     filled(bulk, "1000 g", note="the rest tomorrow", units=41)
     with bulk.look() as look:
         number = look.fillings("T1")[-1].entry_no
-        boxes = look.balance_pieces("BOT-01")
-    put_right(bulk, number, {"units": "42", "pack BOT-01": "42"}, why="counted again", by="TO", at=later(1))
+        boxes, caps = look.balance_pieces("BOT-01"), look.balance_pieces("CAP-01")
+    right = {"units": "42", "pack BOT-01": "42", "pack CAP-01": "42"}
+    put_right(bulk, number, right, why="counted again", by="TO", at=later(1))
     with bulk.look() as look:
         assert account_of(look, "T1").shelf == 42
         assert look.balance_pieces("BOT-01") == boxes - 1
+        assert look.balance_pieces("CAP-01") == caps - 42
     with pytest.raises(BadEntry, match="written once"):
         filled(bulk, "86.2 g", units=9)
     filled(bulk, "86.2 g", units=9, note="the rest of yesterday")

@@ -62,6 +62,7 @@ WORDS_OF_THE_BOOK = frozenset(
         "running",
         "stopped",
         "suspended",
+        "the customer changed it",
         "timers",
         "total alkaloids",
         "total phenols",

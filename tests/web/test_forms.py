@@ -5,9 +5,10 @@ from html import unescape
 
 import pytest
 
-from stillroom.actions.bench.form_choices import next_up
+from stillroom.actions.bench.form_choices import next_up, scale_for
 from stillroom.actions.making.batches import begin_batch
 from stillroom.actions.making.steps_in_hand import step_in_hand
+from stillroom.records.people import Apparatus
 
 EVIL = "<script>alert('x')</script><img src=x onerror=alert(1)>\"'&"
 A_LOT = {
@@ -270,8 +271,16 @@ def test_a_mass_that_is_far_off_asks_for_a_note_and_points_at_the_scale(bench, s
 
     assert answer.status_code == 422
     assert "needs a note" in said(answer.text)
+    assert 'id="mass-stock-spirit-error"' in answer.text
     assert 'class="pointer outside"' in answer.text
     assert bench.digest() == before
+
+
+def test_a_mass_too_small_for_any_scale_is_offered_the_finest_and_one_too_large_the_widest():
+    fine, coarse = (Apparatus(name, "scale", name, step, "g", 0.0, most)
+                    for name, step, most in (("S-1", 0.01, 600.0), ("S-2", 1.0, 5000.0)))  # fmt: skip
+    for mass_g, chosen in ((0.5, fine), (400.0, coarse), (50.0, fine), (9000.0, coarse)):
+        assert scale_for((fine, coarse), mass_g) is chosen
 
 
 def test_the_next_step_of_a_formula_leads_to_its_dose_first(bench, said):
@@ -315,6 +324,29 @@ def test_a_reading_is_put_right_and_both_stay_to_be_read(bench, said):
     assert "8.42 mL" in lot
     assert "8.24 mL" in lot
     assert "a 4 read as a 2" in lot
+
+
+def test_an_order_changed_after_its_batch_was_begun_is_told_on_the_batch(bench, said):
+    begun = begin_batch(bench.lab, "T3", "hair-tonic", "500 g", by="TO", order="ORD-2").entries[0]
+    with bench.lab.look() as look:
+        number = look.entries(kind="order taken", subject="ORD-2")[-1].entry_no
+    asked = said(bench.client.get(f"/entries/{number}/correct").text)
+    answer = bench.fill(f"/entries/{number}/correct", bottles="12 × 100 mL", slip="the customer changed it")
+
+    assert "the customer changed it" in asked
+    assert answer.headers["location"].startswith("/orders/ORD-2")
+    assert "ORD-2 was corrected after this batch was begun" in said(bench.client.get("/make/T3").text)
+    answer = bench.fill(f"/entries/{begun}/correct", scale="400 g", slip="the customer changed it")
+    assert answer.headers["location"].startswith("/make/T3")
+    assert "was corrected after this batch" not in said(bench.client.get("/make/T3").text)
+
+
+def test_a_result_leads_to_the_correction_of_each_reading_it_rests_on(reading):
+    with reading.lab.look() as look:
+        result = look.results("CIN-01", "loss on drying")[-1]
+    page = reading.client.get(f"/entries/{result.entry_no}").text
+
+    assert all(f"/entries/{one}/correct" in page for one in result.body.readings)
 
 
 def test_a_correction_without_its_reason_is_refused(bench, said):

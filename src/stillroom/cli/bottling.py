@@ -75,12 +75,13 @@ def deviation_command(
 @click.command("deliver")
 @click.argument("order")
 @click.argument("lots", nargs=-1, required=True, metavar="LOT=AMOUNT...")
+@click.option("--note", default="", help="Why another product than the one ordered went out.")
 @in_the_book
-def deliver_command(lab: "Laboratory", sign: Sign, order: str, lots: tuple[str, ...]) -> "Done":
+def deliver_command(lab: "Laboratory", sign: Sign, order: str, lots: tuple[str, ...], note: str) -> "Done":
     """Bottles, an extract or a reagent leave on ORDER: "T1=31", "E1=18.6 g". Only released lots leave."""
     from stillroom.actions.lots.stock_movements import deliver
 
-    return deliver(lab, order, dict(_leaves(one) for one in lots), **sign)
+    return deliver(lab, order, dict(_leaves(one) for one in lots), note=note, **sign)
 
 
 def _leaves(text: str) -> tuple[str, str]:

@@ -146,14 +146,10 @@ def whole_certificate(facts: CertificateFacts, **page_facts: Unpack[PageFacts]) 
         The lot was never released, or a figure rests on an assumption.
     """
     _refuse(facts)
+    decided = {line.key: one for line, one in facts.decided}
     blocks: list[Block] = [
         *_news(facts),
-        Facts(
-            (
-                *_head(facts, page_facts["laboratory"]),
-                (t("For order"), facts.order or t("none")),
-            )
-        ),
+        Facts((*_head(facts, page_facts["laboratory"]), (t("For order"), facts.order or t("none")))),
         Heading(t("Content")),
         facts.stated,
         *((Points(facts.meets),) if facts.meets else ()),
@@ -164,8 +160,10 @@ def whole_certificate(facts: CertificateFacts, **page_facts: Unpack[PageFacts]) 
         Prose(facts.residue),
         *(Prose(said) for said in _measured(facts)),
         Heading(t("Release list")),
-        list_table(facts.lines, {line.key: one for line, one in facts.decided}),
-        Heading(t("Made from")),
+        list_table(tuple(one for one in facts.lines if one.standing != "within"), decided),
+        Heading(t("Within, of the release list"), folded=True),
+        list_table(tuple(one for one in facts.lines if one.standing == "within"), decided),
+        Heading(t("Made from"), folded=True),
         Table(
             (t("Lot"), t("What")),
             tuple((Link(code, f"/stock/{code}"), what) for code, what in facts.made_from),
@@ -190,12 +188,7 @@ def whole_certificate(facts: CertificateFacts, **page_facts: Unpack[PageFacts]) 
 def list_table(lines: tuple[CheckLine, ...], decided: dict[str, Decided]) -> Table:
     """Every line of the release list: how it stands, what was found, what it rests on, who decided."""
     return Table(
-        (
-            t("Line"),
-            t("Stands"),
-            t("What was found"),
-            t("Rests on"),
-        ),
+        (t("Line"), t("Stands"), t("What was found"), t("Rests on")),
         tuple(
             (
                 one.about,
@@ -311,15 +304,14 @@ def _found(facts: CertificateFacts, told: list[CheckLine]) -> list[tuple[str, st
         for one in facts.lines
         if one.key.startswith(("ceiling", "family", "sum")) and one.standing == "within"
     ]
+    stated = [one for one in within if one.key.startswith("ceiling") and not one.row]
+    within = [one for one in within if one not in stated]
     if within:
         years = sorted({one.state_of_data for one in within if one.state_of_data})
         told_years = t(" (table of {years})", years=", ".join(map(str, years))) if years else ""
-        rows.append(
-            (
-                t("Limits of substances"),
-                t("{count} looked up, all within{years}", count=len(within), years=told_years),
-            )
-        )
+        found = t("{count} looked up, all within{years}", count=len(within), years=told_years)
+        rows.append((t("Limits of substances"), found))
+    rows += [(one.about, _short(one)) for one in stated]
     decided = {line.key for line, _ in facts.decided}
     rows += [(one.about, _short(one)) for one in told if one.key not in decided]
     return rows

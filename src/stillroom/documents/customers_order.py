@@ -55,8 +55,8 @@ def _dosed_facts(order: Order) -> tuple[tuple[str, str], ...]:
     if order.is_plain:
         return (t("Aim"), t("no active is dosed")), due, (t("Made by"), order.formula)
     return (
-        (t("Aim"), order.aim.as_written),
-        (t("Declared at least"), order.at_least.as_written),
+        (t("Aim"), order.aim.printed),
+        (t("Declared at least"), order.at_least.printed),
         due,
         (
             t("How sure"),

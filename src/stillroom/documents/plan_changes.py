@@ -55,7 +55,7 @@ def input_called(role: str) -> str:
     if part in ("extraction", "formula"):
         step, _, name = rest.partition("/")
         return f"{step}: {setting_words(name)}" if name else role
-    return role
+    return rest if part == "order" and rest else role
 
 
 def input_shown(known: Known | None) -> str:

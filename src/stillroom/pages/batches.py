@@ -20,7 +20,7 @@ from stillroom.pages.batch_sheet import BatchFacts, batch_page
 from stillroom.pages.entry import _first
 from stillroom.pages.paging import EVERYTHING, Wanted, finder
 from stillroom.records.batch_entries import GIVEN_UP
-from stillroom.records.entries import Entry, ReadingTaken
+from stillroom.records.entries import BatchBegun, Entry, ReadingTaken
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
 
@@ -70,7 +70,11 @@ def show_batch(lab: Laboratory, code: str) -> Page:
         dose_block, notes, why = _dose_blocks(look, code) if doses else (None, (), None)
         wanted = planned(look, code)
         gave = what_it_gave(look, code)
-        unfit = (*does_not_fit(look, code), *((wanted.because,) if wanted.because else ()))
+        unfit = (
+            *_ordered_otherwise(look, begun),
+            *does_not_fit(look, code),
+            *((wanted.because,) if wanted.because else ()),
+        )
         return batch_page(
             BatchFacts(
                 begun=begun,
@@ -101,6 +105,24 @@ def show_batch(lab: Laboratory, code: str) -> Page:
             ),
             **facts_of(look),
         )
+
+
+def _ordered_otherwise(look: Reader, begun: Entry[BatchBegun]) -> tuple[str, ...]:
+    """That the order of a batch was corrected after it was begun, or its size looked at last; while it is in hand."""
+    batch = begun.body
+    if not batch.order or not look.next_steps((batch.code,))[batch.code][1]:
+        return ()
+    order, taken = look.order(batch.order), look.entries(kind="order taken", subject=batch.order)[-1]
+    if taken.entry_no < begun.entry_no or not order.is_of_bottles:
+        return ()
+    return (
+        t(
+            "{order} was corrected after this batch was begun (entry {entry}): {units} × {size} mL, {aim}. Correct its "
+            "size, in entry {begun}, where it no longer fits.",
+            order=order.code, entry=taken.entry_no, units=order.units, size=f"{order.nominal_ml:g}",
+            aim=order.aim.printed or "-", begun=begun.entry_no,
+        ),
+    )  # fmt: skip
 
 
 def _gave(code: str, gave: WhatItGave) -> tuple[Block, ...]:

@@ -116,33 +116,20 @@ def _instruments(look: Reader) -> list[Block]:
 
 
 def _house(look: Reader) -> list[Block]:
-    rows: list[tuple[Cell, ...]] = []
+    rows, unsaid = list[tuple[Cell, ...]](), list[tuple[Cell, ...]]()
     for what, asked in HOUSE.items():
         found = condition_of(look, what)
         note: Cell = Link(t("enter it"), f"/laboratory/conditions/new?what={what.replace(' ', '+')}")
         if found:
             rows.append((what, found.as_written, when(found.at), note))
         else:
-            rows.append(
-                (
-                    what,
-                    t("not entered"),
-                    t("asked {needed}", needed=asked.needed),
-                    note,
-                )
-            )
+            unsaid.append((what, t("asked {needed}", needed=asked.needed), note))
     return [
         Heading(t("Room and site")),
-        Table(
-            (
-                t("What"),
-                t("Last"),
-                t("When"),
-                t("Now"),
-            ),
-            tuple(rows),
-        ),
+        *((Table((t("What"), t("Last"), t("When"), t("Now")), tuple(rows)),) if rows else ()),
         Prose(t("Nothing is filled in for you: the last value is offered with its age."), quiet=True),
+        Heading(t("Not entered yet, and when it is asked"), folded=True),
+        Table((t("What"), t("When"), t("Now")), tuple(unsaid)),
     ]
 
 

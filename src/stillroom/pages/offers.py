@@ -103,7 +103,7 @@ def _strength(one: OfferStands) -> tuple[tuple[str, str], ...]:
     order = PlanRequest.from_json(one.entry.body.request).order
     return (
         (t("Kind of product"), f"{order.product_type}, {order.market}"),
-        (t("Declared at least"), order.at_least.as_written),
+        (t("Declared at least"), order.at_least.printed),
     )
 
 

@@ -72,7 +72,7 @@ def show_label(lab: Laboratory, lot: str) -> Page:
 _CALLED: dict[Standing, str] = {
     "over": later("Over or wrong: this stops"),
     "missing": later("Not there yet: this stops"),
-    "undecided": later("To be decided by name"),
+    "undecided": later("Decided by name, or to be"),
     "cannot be seen here": later("Cannot be seen here"),
     "within": later("Within"),
 }

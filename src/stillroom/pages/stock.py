@@ -1,12 +1,13 @@
 """The shelf, and the page of a lot: what it is, where it stands, what was read of it, and all written about it."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any, Unpack
 from urllib.parse import quote
 
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.book.page_facts import facts_of
+from stillroom.actions.book.results_kept import DRYING
 from stillroom.actions.lots.spirit_lots import plants_of
 from stillroom.actions.releasing.lot_waits import how_long_it_keeps, waits_for
 from stillroom.actions.releasing.tracing import account_of, accounts_of
@@ -99,7 +100,10 @@ def lot_page(facts: LotFacts, **page_facts: Unpack[PageFacts]) -> Page:
         *_went(account),
     ]
     if lot.kind.traits.carrier == "plant":
-        pairs += card_facts(facts.like)
+        dried = any(
+            one.body.what == DRYING and one.body.counts and not one.corrected_by for one in facts.results
+        )
+        pairs += card_facts(replace(facts.like, moisture_percent=None) if dried else facts.like)
         pairs.append((t("What this plant gave here"), Link(lot.substance, plant_href(lot.substance))))
     if facts.blends:
         pairs.append((t("Blend it to a strength"), Link(t("with its like on the shelf"), facts.blends)))

@@ -158,6 +158,9 @@ def _untested(name: str, found: Sequence[str], *, by_name: bool) -> CheckLine:
 
 def _result(one: ResultFact) -> Iterator[CheckLine]:
     key, found = f"result/{one.name}", len(one.superseded)
+    if not one.counts and not one.asked:
+        yield CheckLine(key, one.name, "cannot be seen here", f"{one.name} does not count: {one.because}")
+        return
     if not one.counts:
         found += 1
         yield CheckLine(

@@ -58,6 +58,8 @@ class ResultFact:
     superseded : tuple of Superseded
         Readings in its trail that were corrected since.
     on_certificate : bool
+    asked : bool
+        Whether a release asks for it: what nobody asks for stops nothing where it does not count.
     """
 
     name: str
@@ -67,6 +69,7 @@ class ResultFact:
     as_expected: bool = True
     superseded: tuple[Superseded, ...] = ()
     on_certificate: bool = True
+    asked: bool = True
 
 
 @dataclass(frozen=True, slots=True)

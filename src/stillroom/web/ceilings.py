@@ -22,7 +22,7 @@ def _back(lot: str) -> str:
     return f"/products/{quote(lot, safe='')}/release" if lot else "/products"
 
 
-def _ceiling(marker: str = "", kind: str = "", lot: str = "") -> Form:
+def _ceiling(marker: str = "", kind: str = "", lot: str = "", market: str = "") -> Form:
     return Form(
         title=t("A ceiling somebody looked up"),
         kind="product",
@@ -44,7 +44,7 @@ def _ceiling(marker: str = "", kind: str = "", lot: str = "") -> Form:
                 hint=t("linalool; as the order counts it"),
             ),
             Ask("product-type", t("In which kind of product"), value=kind, hint=", ".join(KINDS_OF_PRODUCT)),
-            Ask("market", t("Sold where"), value=MARKETS[0]),
+            Ask("market", t("Sold where"), value=market or MARKETS[0]),
             Ask(
                 "ceiling",
                 t("At most"),
@@ -61,10 +61,12 @@ def _ceiling(marker: str = "", kind: str = "", lot: str = "") -> Form:
 
 
 @router.get("/products/ceilings/new", needs="owner")
-def ceiling_form(request: Request, marker: str = "", kind: str = "", lot: str = "") -> Response:
+def ceiling_form(
+    request: Request, marker: str = "", kind: str = "", lot: str = "", market: str = ""
+) -> Response:
     """Room for a ceiling."""
     lab_of(request)
-    return send_form(request, _ceiling(marker, kind, lot))
+    return send_form(request, _ceiling(marker, kind, lot, market))
 
 
 @router.post("/products/ceilings/new", needs="owner")

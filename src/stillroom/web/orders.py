@@ -12,6 +12,7 @@ from stillroom.actions.book.correction import order_stands_in
 from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.actions.lots.stock_movements import deliver
 from stillroom.actions.orders.ordering import keep_plan, take_order
+from stillroom.actions.orders.taking import next_order
 from stillroom.actions.shelf.plant_at_hand import may_go_on
 from stillroom.documents.blocks import Page
 from stillroom.pages.orders import show_order, show_orders
@@ -59,6 +60,8 @@ due: 2027-01-31
 
 def _new(lab: Laboratory) -> Form:
     known = procedures(lab)
+    with lab.look() as look:
+        free = next_order(look)
     extractions = tuple((one.code, one.title) for one in known if one.purpose == "extraction")
     formulas = tuple((one.code, one.title) for one in known if one.purpose == "formula")
     return Form(
@@ -71,7 +74,7 @@ def _new(lab: Laboratory) -> Form:
         back="/orders",
         rows=(
             (
-                Ask("order", t("Code"), hint=t("The next free one, such as ORD-3")),
+                Ask("order", t("Code"), value=free),
                 Ask("due", t("Due"), "date"),
             ),
             (
@@ -183,6 +186,7 @@ def _deliver(lab: Laboratory, code: str) -> Form:
             Ask("bottles", t("Bottles that leave"), "figure", unit="bottles")
             if of_bottles
             else Ask("bottles", t("How much leaves"), hint=t("Such as 480 g")),
+            Ask("note", t("Note"), required=False, hint=t("Needed where it is not what was ordered")),
         ),
     )
 
@@ -288,7 +292,8 @@ def write_delivery(request: Request, code: str, typed: TypedForm) -> Response:
     """Write what left."""
 
     def act(lab: Laboratory, sign: Signed) -> Done:
-        return deliver(lab, code, {typed["lot"]: typed.amount("bottles", "bottles")}, **sign)
+        amounts = {typed["lot"]: typed.amount("bottles", "bottles")}
+        return deliver(lab, code, amounts, note=typed["note"], **sign)
 
     return write(request, typed, lambda: _deliver(lab_of(request), code), act, then=f"/orders/{code}")
 

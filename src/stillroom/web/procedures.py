@@ -105,6 +105,7 @@ def _more(typed: Typed, trouble: Trouble | None, opened: str = "") -> dict[str, 
         "is_formula": fields.get("purpose") == "formula",
         "sums": _sums(fields) if fields.get("purpose") == "formula" else "",
         "said_of_it": _remarks(fields) if not trouble else (),
+        "looked": "",
     }
 
 
@@ -231,6 +232,9 @@ def _answer(
     if fields.get("view") != "text":
         fields = _with_rows(fields)
     shown = Typed(fields)
+    more = _more(shown, trouble, opened)
+    if do == "look" and trouble is None:
+        more["looked"] = _looked(more["said_of_it"])
     return send_form(
         request,
         form,
@@ -238,8 +242,14 @@ def _answer(
         trouble,
         status=422 if trouble else 200,
         template=TEMPLATE,
-        **_more(shown, trouble, opened),
+        **more,
     )
+
+
+def _looked(remarks_found: tuple[str, ...]) -> str:
+    """What a look came to, where nothing is wrong."""
+    fits = t("Looked through: every line and step fits. Nothing is written yet.")
+    return f"{fits} {t('What is to be thought of stands below the lines.')}" if remarks_found else fits
 
 
 def _write(request: Request, code: str, typed: Typed) -> Response:

@@ -1,7 +1,7 @@
 """What was made: reviewed and released, with its certificate and its label."""
 
 from typing import Any
-from urllib.parse import quote
+from urllib.parse import quote, urlencode
 
 from fastapi import Request
 from fastapi.responses import JSONResponse, PlainTextResponse, RedirectResponse, Response
@@ -88,9 +88,10 @@ def _around(lab: Laboratory, lot: str, who: str) -> dict[str, Any]:
 
 def _to_close(lab: Laboratory, lot: str) -> tuple[tuple[str, str], ...]:
     """Where what a line asks for is done."""
-    marker, kind = ceiling_wanted(lab, lot)
+    marker, kind, market = ceiling_wanted(lab, lot)
     kept = ((t("Keep samples"), f"/stock/{lot}/keep-back"),) if kind else ()
-    asked = f"?marker={quote(marker)}&kind={quote(kind)}&lot={quote(lot)}" if marker else ""
+    said = {"marker": marker, "kind": kind, "market": market, "lot": lot}
+    asked = f"?{urlencode(said, quote_via=quote)}" if marker else ""
     with lab.look() as look:
         filled = [
             one.entry_no for one in look.fillings(look.lot(lot).made_by or "") if one.body.lot.code == lot

@@ -16,9 +16,16 @@ router = Addresses()
 HERE = "Trace"
 
 
-def _orders(lab: Laboratory, *, needed: bool) -> tuple[tuple[str, str], ...]:
+def _orders(lab: Laboratory, lot: str, *, needed: bool) -> tuple[tuple[str, str], ...]:
+    """The orders on which some of a lot went out first; where it must have been one of them, they alone."""
     with lab.look() as look:
-        found = tuple((one.code, f"{one.code}, {one.customer}") for one in look.orders())
+        has = {
+            account.removeprefix("customer/") for (account, _), left in look.balances(lot).items() if left > 0
+        }
+        orders = sorted(look.orders(), key=lambda one: one.code not in has)
+    if needed and any(one.code in has for one in orders):
+        orders = [one for one in orders if one.code in has]
+    found = tuple((one.code, f"{one.code}, {one.customer}") for one in orders)
     return found if needed else (("", "-"), *found)
 
 
@@ -29,7 +36,7 @@ def _form(lab: Laboratory, code: str, act: str) -> Form:
             t("What came back is never put on the shelf again."),
         )
         rows: tuple[Ask, ...] = (
-            Ask("order", t("Customer's order"), choices=_orders(lab, needed=True)),
+            Ask("order", t("Customer's order"), choices=_orders(lab, code, needed=True)),
             Ask("amount", t("How much"), hint=t("2 bottles")),
             Ask(
                 "into",
@@ -51,7 +58,7 @@ def _form(lab: Laboratory, code: str, act: str) -> Form:
             Ask("who", t("Who")),
             Ask("how", t("How"), hint=t("by telephone, letter of 2026-11-25")),
             Ask("said", t("What they answered"), "long", required=False),
-            Ask("order", t("Customer's order"), choices=_orders(lab, needed=False), required=False),
+            Ask("order", t("Customer's order"), choices=_orders(lab, code, needed=False), required=False),
         )
     elif act == "rehearsal":
         title, lead = (

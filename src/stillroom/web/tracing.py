@@ -13,6 +13,7 @@ from stillroom.documents.blocks import Page
 from stillroom.pages.entries import show_entries
 from stillroom.pages.entry import show_entry, show_why
 from stillroom.pages.tracing import show_trace, show_tracing
+from stillroom.records.entries import BatchBegun, Entry, OrderTaken, ReadingTaken
 from stillroom.texts.catalogue import t
 from stillroom.web.duties import Addresses
 from stillroom.web.forms import Ask, Form, Signed, Typed, TypedForm, field_name
@@ -21,6 +22,7 @@ from stillroom.web.pages import lab_of, send_form, serve_page, write
 router = Addresses()
 HERE = "Trace"
 SLIPS = ("misread the scale", "wrong line", "typed wrongly")
+OF_AN_ORDER = ("the customer changed it", *SLIPS[1:])
 
 
 @router.get("/trace/find", needs="reader")
@@ -74,8 +76,10 @@ def _how() -> Ask:
 @router.get("/entries/{entry_no}/correct", needs="maker")
 def correction(request: Request, entry_no: int, line: str = "") -> Response:
     """Room for a correction."""
-    form = _correction(lab_of(request), entry_no, line)
-    return send_form(request, form, template="correct.html", slips=SLIPS)
+    lab = lab_of(request)
+    return send_form(
+        request, _correction(lab, entry_no, line), template="correct.html", slips=_slips(lab, entry_no)
+    )
 
 
 @router.post("/entries/{entry_no}/correct", needs="maker")
@@ -98,10 +102,26 @@ def write_correction(request: Request, entry_no: int, typed: TypedForm) -> Respo
         typed,
         lambda: _correction(lab_of(request), entry_no, typed["line"]),
         act,
-        then=f"/entries/{entry_no}",
+        then=_shown_at(entry_in_hand(lab_of(request), entry_no)),
         template="correct.html",
-        more=lambda: {"slips": SLIPS},
+        more=lambda: {"slips": _slips(lab_of(request), entry_no)},
     )
+
+
+def _slips(lab: Laboratory, entry_no: int) -> tuple[str, ...]:
+    """How such an entry goes wrong, to be tapped: an order, and the batch for it, also because the customer says so."""
+    ordered = isinstance(entry_in_hand(lab, entry_no).body, OrderTaken | BatchBegun)
+    return OF_AN_ORDER if ordered else SLIPS
+
+
+def _shown_at(entry: Entry) -> str:
+    """Where a correction is seen at work: on the page of the order or the batch; else beside the entry."""
+    match entry.body:
+        case OrderTaken(order=order):
+            return f"/orders/{order.code}"
+        case BatchBegun(code=code):
+            return f"/make/{code}"
+    return f"/entries/{entry.entry_no}"
 
 
 def _why(typed: Typed) -> str:
@@ -116,6 +136,11 @@ def _may_correct(lab: Laboratory, _: Page, entry_no: int) -> dict[str, Any]:
         doing.append((t("Correct it"), f"/entries/{entry_no}/correct", ""))
     if getattr(entry.body, "trail", None):
         doing.append((t("Why this number"), f"/why/{entry_no}", "quiet"))
+    for number in getattr(entry.body, "readings", ()):
+        read = entry_in_hand(lab, number).body
+        if isinstance(read, ReadingTaken):
+            said = t("Correct {what}: {said}", what=read.what, said=read.as_written)
+            doing.append((said, f"/entries/{number}/correct", "quiet"))
     return {"doing": tuple(doing)}
 
 

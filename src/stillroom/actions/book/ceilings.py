@@ -25,8 +25,8 @@ from stillroom.texts.catalogue import t
 NONE = "none"
 
 
-def ceiling_wanted(lab: Laboratory, lot: str) -> tuple[str, str]:
-    """Of what and in which kind of product a ceiling of a lot is looked up; empty where nothing is dosed.
+def ceiling_wanted(lab: Laboratory, lot: str) -> tuple[str, str, str]:
+    """Of what, in which kind of product and market a ceiling of a lot is looked up; empty where nothing is dosed.
 
     Parameters
     ----------
@@ -36,10 +36,10 @@ def ceiling_wanted(lab: Laboratory, lot: str) -> tuple[str, str]:
     with lab.look() as look:
         known = look.lot(lot)
         if known.kind.traits.made_as != "formula":
-            return "", ""
+            return "", "", ""
         made = product_of(look, known.made_by or lot)
         counted = made.order.aim.counted if made.order and made.order.aim.percent > 0 else ""
-        return counted, made.product_type
+        return counted, made.product_type, made.market
 
 
 def state_ceiling(

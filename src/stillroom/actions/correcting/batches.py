@@ -60,6 +60,13 @@ def _noted_otherwise(
     return Done((number,), t("{batch}: {what} corrected.", batch=entry.body.batch, what=", ".join(changed)))
 
 
+def calculated_again(results: int) -> str:
+    """How many results followed a correction, in a sentence."""
+    if results == 1:
+        return t("One result was calculated again.")
+    return t("{count} results were calculated again.", count=results)
+
+
 def slip_was_corrected(
     pen: BookWriter, entry: Entry[Any], step: str, number: int, why: str
 ) -> tuple[int, ...]:

@@ -13,12 +13,14 @@ from stillroom.errors import BadEntry, worded
 from stillroom.quantities.numbers import number_in
 from stillroom.quantities.parse import parse
 from stillroom.records.entries import Entry, UnitsFilled
+from stillroom.records.lot_kinds import kinds_that
+from stillroom.records.lots import SHELF
 from stillroom.store.book_writer import BookWriter
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import later, t
 
 
-def _fields(_: Reader, entry: Entry[UnitsFilled]) -> tuple[Field, ...]:
+def _fields(look: Reader, entry: Entry[UnitsFilled]) -> tuple[Field, ...]:
     body = entry.body
     weights = "; ".join(f"{one:g} g" for one in body.check_weights_g)
     return (
@@ -29,9 +31,15 @@ def _fields(_: Reader, entry: Entry[UnitsFilled]) -> tuple[Field, ...]:
         Field("use by", t("use by"), body.lot.use_by or "", kind="date"),
         *(
             Field(f"pack {code}", t("used of {lot}", lot=code), str(count))
-            for code, count in _packaging(body).items()
+            for code, count in (dict.fromkeys(_packing_lots(look), 0) | _packaging(body)).items()
         ),
     )
+
+
+def _packing_lots(look: Reader) -> tuple[str, ...]:
+    """Packaging on the shelf: it may be what was used."""
+    lots = look.lots(kinds_that(lambda one: one.used_to == "pack"))
+    return tuple(one.code for one in lots if look.balances(one.code).get((SHELF, "piece"), 0) > 0)
 
 
 def _packaging(body: UnitsFilled) -> dict[str, int]:
@@ -42,7 +50,7 @@ def _applies(pen: BookWriter, entry: Entry[UnitsFilled], changed: Mapping[str, s
     old, look = entry.body, pen.look
     packaging = {
         code: _whole(changed.get(f"pack {code}", str(count)), f"pack {code}", none_allowed=True)
-        for code, count in _packaging(old).items()
+        for code, count in (dict.fromkeys(_packing_lots(look), 0) | _packaging(old)).items()
     }
     said = Filled(
         _whole(changed.get("units", str(old.units)), "units"),

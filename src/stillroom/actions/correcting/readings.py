@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from stillroom.actions.book.correction import Field, Way, enter_again
 from stillroom.actions.book.laboratory import Done
+from stillroom.actions.correcting.batches import calculated_again
 from stillroom.actions.shelf.lot_strength import READ_STRENGTH, strength_in_words
 from stillroom.actions.testing.kinds import kinds_of_test
 from stillroom.answers.reckon_again import with_new_readings
@@ -43,7 +44,7 @@ def _applies(pen: BookWriter, entry: Entry[ReadingTaken], changed: Mapping[str, 
         corrected = replace(old, value=value, as_written=text, standard_uncertainty=spread)
     number = enter_again(pen, entry, corrected, why)
     again = _reckon_again(pen, entry.entry_no, number, corrected)
-    later = t(" {count} results were calculated again.", count=len(again)) if again else ""
+    followed = f" {calculated_again(len(again))}" if again else ""
     return Done(
         (number, *again),
         t(
@@ -51,7 +52,7 @@ def _applies(pen: BookWriter, entry: Entry[ReadingTaken], changed: Mapping[str, 
             entry_no=entry.entry_no,
             as_written=old.as_written,
             text=text,
-            later=later,
+            later=followed,
         ),
     )
 

@@ -9,7 +9,7 @@ from datetime import datetime
 
 from stillroom.actions.book.correction import Field, Way, enter_again
 from stillroom.actions.book.laboratory import Done
-from stillroom.actions.correcting.batches import slip_was_corrected
+from stillroom.actions.correcting.batches import calculated_again, slip_was_corrected
 from stillroom.actions.house.glass_at_hand import must_run_in
 from stillroom.actions.lots.lots_made import lot_made
 from stillroom.actions.lots.shelf_gaps import settle
@@ -106,9 +106,9 @@ def _applies(pen: BookWriter, entry: Entry[StepDone], changed: Mapping[str, str]
         pen, body.batch, f"rests on entry {entry.entry_no}, corrected by {number}"
     )
     gaps = settle(pen, (one.lot for one in (*body.movements, *right.movements)))
-    later = t(" {count} results were calculated again.", count=len(again)) if again else ""
+    followed = f" {calculated_again(len(again))}" if again else ""
     about = slip_was_corrected(pen, entry, body.step, number, why)
-    return Done((number, *again, *about, *gaps.entries), _says(entry, changed) + later + gaps.says)
+    return Done((number, *again, *about, *gaps.entries), _says(entry, changed) + followed + gaps.says)
 
 
 def _weighing(pen: BookWriter, one: Weighing, changed: Mapping[str, str]) -> Weighing:

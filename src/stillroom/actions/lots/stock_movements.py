@@ -4,13 +4,16 @@ from collections.abc import Mapping
 from datetime import datetime
 
 from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.book.product_made import product_of
 from stillroom.actions.lots.receiving import amount_of_lot
 from stillroom.actions.shelf.lots_in_use import must_be_released
 from stillroom.actions.shelf.plant_at_hand import refuse_not_theirs
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, worded
 from stillroom.records.entries import Moved, StockCounted
 from stillroom.records.entry_json import body_to_json
-from stillroom.records.lots import RETAINED, SHELF, Movement
+from stillroom.records.lots import RETAINED, SHELF, Lot, Movement
+from stillroom.records.orders import Order
+from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
 
 
@@ -19,6 +22,7 @@ def deliver(
     order: str,
     amounts: Mapping[str, str],
     *,
+    note: str = "",
     by: str,
     at: datetime | None = None,
     request_key: str | None = None,
@@ -31,17 +35,20 @@ def deliver(
         Code of the customer's order.
     amounts : mapping of str to str
         Lot and how many: {"T1": "31 bottles"}.
+    note : str
+        Why another product than the one ordered went out.
 
     Raises
     ------
+    BadEntry
+        A lot is another product than the order asks for, or declares less, and nobody said why.
     NotAllowed
         A lot is not released, belongs to another, or is not of the customer's own plant where that was asked for.
     NotEnough
         The shelf does not hold that many.
     """
-    return _move(
-        lab, "deliver", f"customer/{order}", amounts, f"delivered on {order}", order, by, at, request_key
-    )
+    why = f"delivered on {order}" + (f": {note.strip()}" if note.strip() else "")
+    return _move(lab, "deliver", f"customer/{order}", amounts, why, order, by, at, request_key)
 
 
 def keep_back(
@@ -124,6 +131,33 @@ def _move(
                 leaves = pen.look.lot(movement.lot)
                 must_be_released(pen.look, leaves, on=on)
                 refuse_not_theirs(pen.look, leaves, wanted)
+                if why == f"delivered on {order}":
+                    _must_be_what_was_ordered(pen.look, leaves, wanted)
         return Done(
             (pen.enter(body),), f"{', '.join(f'{text} of {lot}' for lot, text in amounts.items())}: {why}."
         )
+
+
+def _must_be_what_was_ordered(look: Reader, lot: Lot, order: Order) -> None:
+    """Ask about bottles of another formula or size, or of a weaker declaration, than an order names."""
+    if not order.is_of_bottles or lot.made_by is None or lot.kind.traits.made_as != "formula":
+        return
+    made = product_of(look, lot.made_by)
+    weaker = made.order is not None and made.order.at_least.percent < order.at_least.percent
+    if (made.formula, made.nominal_ml) == (order.formula, order.nominal_ml) and not weaker:
+        return
+    raise BadEntry(
+        worded(
+            "{order} asks for {product} of {size} mL, at least {declared}",
+            order=order.code, product=order.product, size=order.nominal_ml, declared=order.at_least.printed or "-",
+        ),
+        worded("{lot}, {name} of {size} mL", lot=lot.code, name=made.name, size=made.nominal_ml)
+        if made.order is None
+        else worded(
+            "{lot}, {name} of {size} mL for {order}, at least {declared}",
+            lot=lot.code, name=made.name, size=made.nominal_ml, order=made.order.code,
+            declared=made.order.at_least.printed or "-",
+        ),
+        "Choose its own lot; or say in the note why this one went out",
+        where="note",
+    )  # fmt: skip

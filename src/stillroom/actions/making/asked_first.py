@@ -124,6 +124,5 @@ def _percent_in_name(substance: str, *, of_spirit: bool) -> float | None:
 def question_of(asked: Sequence[StillroomError]) -> StillroomError:
     """What is asked first; masses far off are asked about together."""
     first = asked[0]
-    if first.where != "note":
-        return first
-    return far_off("; ".join(one.got for one in asked if one.where == "note"))
+    alike = [one.got for one in asked if one.must == first.must and one.do == first.do]
+    return far_off(*alike) if first.must == far_off(first.got).must else first

@@ -199,13 +199,19 @@ def _mass_asked_about(
         yield far_off(f"{line}: {mass} where {wanted:.4g} g was planned")
 
 
-def far_off(what: str) -> BadEntry:
-    """The question about a mass far from what was planned or is expected."""
+def far_off(*what: str) -> BadEntry:
+    """The question about masses far off, at the first of them: it is weighed again there, or said why in the note.
+
+    Parameters
+    ----------
+    what : str
+        The line and the masses: "water: 20 g where 200 g was planned". [text]
+    """
     return BadEntry(
         "A mass far from what was planned or is expected needs a note",
-        what,
-        "Say what happened, or weigh again",
-        where="note",
+        "; ".join(what),
+        "Weigh again; or say in the note what happened",
+        where=what[0].partition(": ")[0],
     )
 
 

@@ -125,7 +125,10 @@ def release(
         says = " ".join(
             (
                 t("{lot} is released.", lot=lot),
-                *(t("The certificate says: {says}.", says=one) for one in found.certificate_says),
+                *(
+                    t("The certificate says: {says}.", says=one.removesuffix("."))
+                    for one in found.certificate_says
+                ),
             )
         )
         return Done(tuple(numbers), says)

@@ -2,7 +2,7 @@
 
 from stillroom.actions.bench.outages import outages_of
 from stillroom.actions.book.counted_marker import made_to_its_order
-from stillroom.actions.book.results_kept import RESIDUE, assays
+from stillroom.actions.book.results_kept import DRYING, RESIDUE, assays
 from stillroom.actions.products.batch_content import content_declared, content_made, content_unknown
 from stillroom.actions.products.filling import FILL_YIELD, check_of
 from stillroom.actions.testing.kinds import kinds_of_test
@@ -161,10 +161,11 @@ def _results(look: Reader, lot: str) -> list[ResultFact]:
         if not entries:
             continue
         last: Entry[ResultReckoned] = entries[-1]
-        answer = from_trail(last.body.trail)
-        found.append(
-            ResultFact(what, last.body.counts, last.body.because, answer, True, superseded(answer, corrected))
-        )
+        if what == DRYING:  # a dish that was not dried to the end says nothing beside one that was
+            last = next((one for one in reversed(entries) if one.body.counts), last)
+        answer, because = from_trail(last.body.trail), last.body.because
+        changed = superseded(answer, corrected)
+        found.append(ResultFact(what, last.body.counts, because, answer, True, changed, asked=what != DRYING))
     tests = [entry for entry in look.tests(lot) if entry.body.test != RESIDUE]
     told = {entry.body.test for entry in tests if entry.body.outcome != "no result"}
     for entry in tests:
