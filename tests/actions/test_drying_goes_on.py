@@ -4,6 +4,7 @@ import pytest
 
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.correcting.entries import correct_reading
+from stillroom.actions.lots.plant_card import describe_plant
 from stillroom.actions.releasing.release_facts import facts_for
 from stillroom.actions.testing.drying import weigh_again, weigh_drying
 from stillroom.errors import BadEntry
@@ -54,6 +55,16 @@ def test_a_dish_that_is_constant_already_may_be_weighed_once_more(lab: Laborator
 
     # 2.0000 g less 1.8176 g is 9.12 % by hand.
     assert last(lab) == (pytest.approx(9.12, abs=1e-9), True)
+
+
+@pytest.mark.parametrize(("sample_g", "far"), [("32.0000 g", False), ("320.000 g", True)])
+def test_a_loss_far_from_the_moisture_on_its_card_says_so(lab: Laboratory, sample_g: str, far: bool) -> None:
+    describe_plant(lab, "CIN-01", moisture="9 %", by="TO", at=later(-3))
+    says = weigh_drying(
+        lab, "CIN-01", dish="30.0000 g", with_sample=sample_g, dried=("31.8200 g", "31.8190 g"),
+        apparatus="SCALE-3", by="TO", at=later(-2),
+    ).says  # fmt: skip
+    assert ("look whether a weighing was misread" in says) == far
 
 
 def test_a_drying_that_was_not_finished_stops_no_release(lab: Laboratory) -> None:

@@ -62,7 +62,6 @@ WORDS_OF_THE_BOOK = frozenset(
         "running",
         "stopped",
         "suspended",
-        "the customer changed it",
         "timers",
         "total alkaloids",
         "total phenols",

@@ -192,7 +192,9 @@ def _bought_fresh(
         runs_out = np.minimum(np.searchsorted(used, buy / needs, side="right"), len(grows)) - 1
         spared = np.where(buy < needs, saves[runs_out], 0.0).mean()
         waits = a_year * float(np.mean(buy > gone))
-        return float(price_kg * (1.0 + waits) - short_price_kg * spared - left_price_kg * np.mean(buy > needs))
+        return float(
+            price_kg * (1.0 + waits) - short_price_kg * spared - left_price_kg * np.mean(buy > needs)
+        )
 
     # The cost has a kink at each season: where it turns is told to the last figure, where it is least only to half.
     most = mean + 6.0 * spread

@@ -14,7 +14,7 @@ from stillroom.pages.entries import show_entries
 from stillroom.pages.entry import show_entry, show_why
 from stillroom.pages.tracing import show_trace, show_tracing
 from stillroom.records.entries import BatchBegun, Entry, OrderTaken, ReadingTaken
-from stillroom.texts.catalogue import t
+from stillroom.texts.catalogue import later, t
 from stillroom.web.duties import Addresses
 from stillroom.web.forms import Ask, Form, Signed, Typed, TypedForm, field_name
 from stillroom.web.pages import lab_of, send_form, serve_page, write
@@ -22,7 +22,7 @@ from stillroom.web.pages import lab_of, send_form, serve_page, write
 router = Addresses()
 HERE = "Trace"
 SLIPS = ("misread the scale", "wrong line", "typed wrongly")
-OF_AN_ORDER = ("the customer changed it", *SLIPS[1:])
+OF_AN_ORDER = (later("the customer changed it"), *SLIPS[1:])
 
 
 @router.get("/trace/find", needs="reader")

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from stillroom.actions.book.acts import Act, Readings
 from stillroom.actions.book.laboratory import Done
 from stillroom.actions.book.results_kept import DRYING, result_of
+from stillroom.actions.shelf.plant_described import described
 from stillroom.answers.drying import loss_on_drying
 from stillroom.asking.entries import maybe, needed, taken
 from stillroom.asking.readers import Showed, Shown, Words
@@ -19,6 +20,7 @@ from stillroom.records.entries import Entry, ReadingTaken, ResultReckoned
 from stillroom.records.lots import Lot
 from stillroom.store.book_writer import BookWriter
 from stillroom.store.reader import Reader
+from stillroom.substances.own import own_plant
 from stillroom.texts.catalogue import later, t
 
 DISH = "dish"
@@ -27,6 +29,8 @@ DRIED = "dish after drying"
 _NUMBERED = re.compile(r"drying/(\d+)")
 DIFFERENCE = "difference of the drying between portions"
 WIDEST_SPREAD_PERCENT = 10.0
+FAR, SPREAD_OF_PLANTS = 3.0, 0.25
+"""So many times a quarter of the moisture said before, and a hundredth at least, is asked about (chosen). [1]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -155,7 +159,20 @@ def next_series(look: Reader, lot: str) -> str:
 
 def _reckoned(pen: BookWriter, lot: str, series: str) -> Done:
     body = drying_result(pen.look, lot, pen.look.readings(lot, series=series))
-    return Done((*body.readings, pen.enter(body)), body.because)
+    unlike = _unlike_its_card(pen.look, lot, body.value) if body.counts else ""
+    return Done((*body.readings, pen.enter(body)), body.because + unlike)
+
+
+def _unlike_its_card(look: Reader, lot: str, percent: float) -> str:
+    """A word beside a loss that is far from the moisture its card says, or its plant usually has; else nothing."""
+    like, mine = described(look, lot), own_plant(look.lot(lot).substance)
+    usual = like.moisture_percent if mine is None else like.moisture_percent or mine[0].loss_on_drying_percent
+    if usual is None or abs(percent - usual) <= FAR * max(1.0, SPREAD_OF_PLANTS * usual):
+        return ""
+    return t(
+        " That is far from the {usual} % said before: look whether a weighing was misread.",
+        usual=f"{usual:.3g}",
+    )
 
 
 def drying_result(look: Reader, lot: str, readings: Sequence[Entry[ReadingTaken]]) -> ResultReckoned:
