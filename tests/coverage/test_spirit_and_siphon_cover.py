@@ -46,6 +46,7 @@ def mixture_percent(masses_g, percents, water_g):
 @pytest.mark.parametrize(
     ("known_by", "sure", "off"),
     [
+        ("certificate", "0.9 (tolerance)", lambda chance: chance.uniform(-0.9, 0.9, TRIES)),
         ("label", "", lambda chance: chance.uniform(-0.9, 0.9, TRIES)),  # 95.1 to 96.9: any of it
         ("certificate", "", lambda chance: chance.uniform(-0.1, 0.1, TRIES)),
         ("certificate", "0.4", lambda chance: 0.2 * chance.standard_normal(TRIES)),  # a stated one: k = 2

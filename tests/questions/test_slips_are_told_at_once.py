@@ -28,7 +28,7 @@ def test_whatever_is_needed_is_asked_for_at_once(name):
     numbered = {
         one for one in needed if re.search(r"-[2-9]$|-[1-9]-", one)
     }  # a line nobody began is told once
-    hanging = {"blank", "titre-1"}  # their unit is that of a strength nobody said
+    hanging = {"titre-1"}  # in a line whose mass is told; its unit is that of a strength nobody said
     assert {one.where for one in errors} == set(needed) - numbered - hanging
     assert told.value.sentence.count("\n") == len(errors) - 1
 

@@ -244,10 +244,13 @@ def _on_label(text: str, where: str) -> Quantity:
 
 def _label(label: Quantity, half: float | None, limits: float) -> Answer:
     percent = 100.0 * mass_fraction(label)
+    within = half is None and label.within_limits
     if half := half or sureness_of(label, "", "%", where="of"):
+        said = f"{ASKED}, a tolerance" if within else f"{ASKED}, k = 2"
         return reading(
-            LABEL_DOUBT, percent, "%", f"{ASKED}, k = 2", standard_uncertainty=half / 2.0, basis="w/w"
-        )
+            LABEL_DOUBT, percent, "%", said, standard_uncertainty=half / 2.0, basis="w/w",
+            shape="rectangular" if within else "",
+        )  # fmt: skip
     return assumed(
         LABEL_DOUBT, percent, "%",
         f"the label, taken to be right within {limits:g} % w/w either way: common practice, no source",

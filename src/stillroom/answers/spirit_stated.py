@@ -183,5 +183,6 @@ def _own(strength: Strength, way: KnownBy, value: float, where: str) -> Answer:
     if strength.standard_uncertainty is None:
         return assumed_doubt(key, percent=value)
     unit = "g/mL" if strength.unit == "g/mL" else "%"
-    half = 2.0 * strength.standard_uncertainty * value / strength.value
-    return doubt(OWN_DOUBT[key], half, unit, where, said=True, k=2.0)
+    k = None if strength.within_limits else 2.0
+    half = (k or 3.0**0.5) * strength.standard_uncertainty * value / strength.value
+    return doubt(OWN_DOUBT[key], half, unit, where, said=True, k=k)

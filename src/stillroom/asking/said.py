@@ -276,11 +276,12 @@ def _in_order(record: type[Any]) -> Iterator[Entry | Lines]:
 def _read(
     entries: Iterable[Entry], text: Mapping[str, str], before: Mapping[str, Any], troubles: Troubles
 ) -> dict[str, Any]:
-    """What was said of some entries, by field; what hangs on an entry that cannot be read is not read either."""
+    """What was said of some entries, by field; what hangs on one that cannot be read is missed at most."""
     read: dict[str, Any] = {}
     for one in entries:
         known = {**before, **read}
-        if isinstance(one.reads, HangsOn) and one.reads.field not in known:
+        hangs = isinstance(one.reads, HangsOn) and one.reads.field not in known
+        if hangs and not (one.needed and one.must and not text.get(one.name)):
             continue
         try:
             read[one.attribute] = one.said(text, known)

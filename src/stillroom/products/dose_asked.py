@@ -6,7 +6,7 @@ Promises that a doubt nobody stated, a density nobody weighed and a next lot nob
 from dataclasses import dataclass
 
 from stillroom.answers.budget import Stated, stated
-from stillroom.evidence.answer import Answer, assumed, reading, reckoned
+from stillroom.evidence.answer import Answer, Shape, assumed, reading, reckoned
 from stillroom.evidence.formulas import formula
 from stillroom.products.dose_option import worst_of
 from stillroom.products.dosing import content_by_rule_percent, content_of_bulk_percent, on_the_scale_g
@@ -139,7 +139,7 @@ def strength_asked(percent: float, basis: str, plus_minus: Answer) -> Answer:
     )
 
 
-def doubt_asked(half_width: float, k: float) -> Answer:
+def doubt_asked(half_width: float, k: float, *, within_limits: bool = False) -> Answer:
     """The doubt of a strength as somebody stated it.
 
     Parameters
@@ -148,13 +148,16 @@ def doubt_asked(half_width: float, k: float) -> Answer:
         Of the interval. [% w/w]
     k : float
         Its coverage factor. [1]
+    within_limits : bool
+        Whether it was said as a tolerance. [yes or no]
 
     Returns
     -------
     Answer
         Zero with its standard uncertainty. [% w/w]
     """
-    return reading(DOUBT, 0.0, "%", "as asked", standard_uncertainty=half_width / k)
+    shape: Shape = "rectangular" if within_limits else ""
+    return reading(DOUBT, 0.0, "%", "as asked", standard_uncertainty=half_width / k, shape=shape)
 
 
 def doubt_assumed(known_how: str, percent: float) -> Answer:

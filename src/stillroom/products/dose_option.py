@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 from stillroom.answers.bounds import chance_above, top_answer, upper_answer
-from stillroom.answers.budget import Stated, spread_leaf, stated
-from stillroom.evidence.answer import Answer, reckoned
+from stillroom.answers.budget import Stated, stated
+from stillroom.evidence.answer import Answer, reading, reckoned
 from stillroom.evidence.formulas import formula
 from stillroom.products.dosing import content_of_bulk_percent, dose_mass_g, on_the_scale_g
 from stillroom.products.limits import Ceiling, Judged, judge
@@ -169,13 +169,14 @@ def for_bulk(known: Strength, bulk: Answer) -> Answer:
 
 def _content(mass: Answer, known: Strength, bulk: Answer, aim: Answer, scale_step: Answer) -> Stated:
     where = scale_step.leaf.where if scale_step.leaf is not None else "the scale used"
-    reading_of_scale = spread_leaf(
+    reading_of_scale = reading(
         "one reading of the scale",
         0.0,
         "g",
         f"half a step either way: {where}",
         standard_uncertainty=scale_step.value / math.sqrt(12.0),
         entry_no=scale_step.leaf.entry_no if scale_step.leaf else None,
+        shape="rectangular",
     )
     content = reckoned(
         "content of the product",

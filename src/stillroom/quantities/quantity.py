@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from stillroom.errors import BadEntry, worded
 from stillroom.quantities.basis import UNSTATED, Basis
 from stillroom.quantities.measured import Measured
+from stillroom.quantities.uncertainty_words import K_OF_LIMITS
 from stillroom.quantities.units import convert, refuse_across, unit
 
 
@@ -70,6 +71,11 @@ class Quantity:
                 f"{self.value:g} {self.unit} {self.basis.ratio}",
                 "Use %",
             )
+
+    @property
+    def within_limits(self) -> bool:
+        """Whether its ± was said as a tolerance: every value within is as likely [yes or no]."""
+        return self.coverage_factor == K_OF_LIMITS
 
     @property
     def dimension(self) -> str:
@@ -178,7 +184,7 @@ class Quantity:
         if self.coverage_factor is None:
             return f"{text}, u = {self.standard_uncertainty:.12g}"
         half_width = self.standard_uncertainty * self.coverage_factor
-        return f"{text}, ± {half_width:.12g} (k = {self.coverage_factor:g})"
+        return f"{text}, ± {half_width:.12g} ({'tolerance' if self.within_limits else f'k = {self.coverage_factor:g}'})"
 
     def briefly(self) -> str:
         """The quantity in words, a computed number to six figures: for a sentence, not for reading back.

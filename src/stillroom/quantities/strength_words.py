@@ -27,6 +27,7 @@ _AT = re.compile(rf",?\s*(?:\b(?:at|à)\s+|@\s*)({NUMBER})\s?(°\s?[CF]|º[CF]|�
 _DOUBT = re.compile(
     rf"\s*(?:±|\+/[-−]|\+[-−])\s*({NUMBER})\s*(?:\(\s*(k\s*=\s*{NUMBER}|tolerance)\s*\))?", re.IGNORECASE
 )
+_TOLERANCE = re.compile(r"\(\s*tolerance\s*\)", re.IGNORECASE)
 _DEGREES = re.compile(rf"(?P<figure>{NUMBER})\s*°?\s*(?P<words>[A-Za-zéÉ][\w .'-]*)")
 _PROOF_FIRST = re.compile(rf"^(US|UK|American|British)\s+({NUMBER})\s*°?\s*proof\b", re.IGNORECASE)
 _SAID_OTHERWISE = {
@@ -94,6 +95,7 @@ def _read(
     words, at_c = _take_temperature(_PROOF_FIRST.sub(r"\2 \1 proof", words))
     words, way = _take_way(words, known_by)
     with_doubt = words
+    within_limits = bool(_TOLERANCE.search(words))
     words, u = _take_doubt(words)
     name = scale_of(words, means)
     scale = SCALES.get(name)
@@ -112,6 +114,7 @@ def _read(
             name,
             u,
             as_written=text,
+            within_limits=within_limits,
         )
     if scale is not None and scale.because:
         with_doubt = f"{hit['figure']} % v/v" if hit and _named(hit["words"]) else with_doubt
@@ -137,7 +140,7 @@ def _read(
     temperature, said = _temperature(way, found, at_c, read_at_c, otherwise_at_c, scale, text)
     return Strength(
         value, unit, found.basis.ratio, way, temperature, name if scale and scale.because else "",
-        None if u is None else u * value / written.value, said, text, written.unit,
+        None if u is None else u * value / written.value, said, text, written.unit, within_limits,
     )  # fmt: skip
 
 

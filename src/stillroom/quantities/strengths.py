@@ -76,6 +76,8 @@ class Strength:
         False where a label was silent and the usual temperature was taken. [yes or no]
     as_written : str
         The words it came from. [text]
+    within_limits : bool
+        Whether the doubt was said as a tolerance: every value within is as likely. [yes or no]
     unit_written : str
         The unit it was written in, "mL/L" of "960 mL/L"; "" for proof. [text]
     """
@@ -90,6 +92,7 @@ class Strength:
     temperature_said: bool = True
     as_written: str = ""
     unit_written: str = ""
+    within_limits: bool = False
 
     def __post_init__(self) -> None:
         if not math.isfinite(self.value) or self.value <= 0.0:

@@ -13,6 +13,8 @@ from stillroom.errors import BadEntry, worded
 from stillroom.quantities.numbers import NUMBER, read_number
 from stillroom.quantities.units import Ratio, Unit, unit
 
+K_OF_LIMITS = math.sqrt(3.0)
+"""Coverage factor of a tolerance: limits between which every value is as likely [1]."""
 SIGN = r"(?:±|\+/[-−]|\+[-−])"
 """Pattern of the sign before an uncertainty."""
 _OWN = r"(?P<own>[wvm]\s?/\s?[wvm](?!\w))"
@@ -95,7 +97,7 @@ def take_uncertainty(
                 where=where,
             )
         if said is not None and said.casefold() == "tolerance":
-            return Sureness(half_width / math.sqrt(3.0), None, ratio), rest
+            return Sureness(half_width / K_OF_LIMITS, K_OF_LIMITS, ratio), rest
         factor = read_number(k_text, "", where=where).value if k_text else bare_k or 0.0
         if not 0 < factor <= 10 or half_width < 0:
             raise BadEntry(

@@ -286,7 +286,10 @@ def work(said: ToDose) -> Dosed:
     _refuse_two_strengths(said)
     dried, counted, percent = said.matter == "dried", said.of, 100.0 * mass_fraction(said.strength)
     half = said.plus_minus or sureness_of(said.strength, "", "%", where="plus-minus")
-    doubt = doubt_asked(half, K_OF_A_FIELD) if half else doubt_assumed(said.measured_by, percent)
+    within = said.plus_minus is None and said.strength.within_limits
+    doubt = doubt_assumed(said.measured_by, percent)
+    if half:
+        doubt = doubt_asked(half, K_OF_A_FIELD, within_limits=within)
     of_extract = Basis("w/w", counted.of, counted.compound, "dried" if dried else "as is", "extract")
     strength = strength_asked(percent, of_extract.in_words(), doubt)
     of_product = Basis("w/w", counted.of, counted.compound, "as is", "product")
@@ -362,7 +365,9 @@ def _bulk(said: ToDose) -> Answer:
 def _usual_drying() -> Answer:
     usual, limits = rule("extract-loss-on-drying").value, rule("extract-loss-on-drying-limits").value
     because = "usual for a dry extract; nobody dried this one"
-    return assumed(DRYING, usual, "%", because, standard_uncertainty=limits / math.sqrt(3.0))
+    return assumed(
+        DRYING, usual, "%", because, standard_uncertainty=limits / math.sqrt(3.0), shape="rectangular"
+    )
 
 
 def _next_strength(said: ToDose, as_is: Answer, aim: Answer) -> Answer:

@@ -378,4 +378,5 @@ def _with_doubt(strength: Strength, text: str) -> Strength:
         as_written=strength.as_written,
     )
     half = sureness_of(beside, text.replace("°", ""), unit, where="have-plus-minus")
-    return replace(strength, standard_uncertainty=half / 2.0)
+    within = strength.within_limits or "tolerance" in text.casefold()
+    return replace(strength, standard_uncertainty=half / 2.0, within_limits=within)

@@ -18,7 +18,7 @@ from stillroom.documents.blocks import Heading, Numbers, Points
 from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.numbers_shown import number, show
 from stillroom.errors import BadEntry, NotAllowed, StillroomError, worded
-from stillroom.evidence.answer import Answer, assumed, reading
+from stillroom.evidence.answer import Answer, Shape, assumed, reading
 from stillroom.quantities.basis import Basis
 from stillroom.quantities.entry import entry
 from stillroom.quantities.fractions import mass_fraction
@@ -78,7 +78,10 @@ def _lot(row: str, where: str) -> LotAtHand:
     mass = entry(parts["mass"], "g", where=where).in_unit("g")
     called = f"{STRENGTH}{code}"
     if doubt or not percent:
-        told = reading(called, percent, "%", ASKED, basis="w/w", standard_uncertainty=doubt or None)
+        shape: Shape = "rectangular" if strength.within_limits else ""
+        told = reading(
+            called, percent, "%", ASKED, basis="w/w", standard_uncertainty=doubt or None, shape=shape
+        )
     else:
         told = assumed(
             called, percent, "%", "as asked; its doubt was not said: 3 % of it", basis="w/w",
