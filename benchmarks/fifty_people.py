@@ -49,7 +49,10 @@ def serve(folder: Path, port: int) -> None:
 
     began = datetime.now().astimezone()
     with laboratory.open_laboratory(folder) as lab, lab.look() as look:
-        last = datetime.fromisoformat(look.entry(look.head.entry_no).entered_at)
+        newest = range(
+            max(1, look.head.entry_no - 1), look.head.entry_no + 1
+        )  # the last may say that it was restored
+        last = max(datetime.fromisoformat(look.entry(one).entered_at) for one in newest)
     opened = laboratory.open_laboratory
     laboratory.open_laboratory = partial(opened, clock=lambda: last + (datetime.now().astimezone() - began))
     try:

@@ -115,8 +115,8 @@ EXAMPLES: dict[str, tuple[Example, ...]] = {
     ),
     "own ingredient": (
         Example(
-            'stillroom own ingredient "marula oil" --label-name "Sclerocarya Birrea Seed Oil" --density "0.91 g/mL" '
-            "--by TO"
+            'stillroom own ingredient "sacha inchi oil" --label-name "Plukenetia Volubilis Seed Oil" '
+            '--density "0.92 g/mL" --by TO'
         ),
     ),
     "make": (

@@ -33,6 +33,15 @@ def test_a_number_is_rounded_as_the_standard_prints(row):
     assert str(found) == row["printed"]
 
 
+@given(st.floats(0.0, 1e308), st.integers(1, 12))
+def test_a_number_of_any_size_is_rounded_to_its_figures_or_refused_in_a_sentence(value, digits):
+    """A mass of 10^30 g, typed for a step of a recipe, closed its page."""
+    rounded = float(to_significant(value, digits))
+    assert rounded == pytest.approx(value, rel=10.0 ** (1 - digits), abs=1e-300)
+    with pytest.raises(BadEntry, match="25 figures"):
+        Money.parse(f"{10**30 * max(1, digits)} EUR")
+
+
 def test_the_example_of_the_guide_comes_out():
     # JCGM 100:2008, 7.2.6: y = 10.057 62 ohm with u = 27 milliohm is rounded to 10.058 ohm (second-hand).
     found = shown(10.05762, 0.027)

@@ -43,6 +43,8 @@ def test_a_value_is_turned_into_the_unit_of_its_name(name, written, value, unit)
     ("name", "written", "sentence"),
     [
         ("soak_min", "2 mL", "'soak_min' is in min"),
+        ("soak_min", "2 /", "'soak_min' is in min"),
+        ("soak_min", "2 ·", "'soak_min' is in min"),
         ("liquid_ml_per_g", "20 mL", "'liquid_ml_per_g' is in mL/g"),
         ("liquid_ml_per_g", "20 g/mL", "'liquid_ml_per_g' is in mL/g"),
         ("liquid_ml_per_g", "20 %", "'liquid_ml_per_g' is in mL/g"),

@@ -9,6 +9,7 @@ from decimal import Decimal
 
 from stillroom.errors import BadEntry, worded
 from stillroom.quantities.parse import parse
+from stillroom.quantities.rounding import to_decimals
 from stillroom.quantities.units import CURRENCIES
 
 _THOUSANDS_OR_DECIMALS = re.compile(r"(?<![\d.,])(?P<whole>[1-9]\d{0,2})\.(?P<three>\d{3})(?![\d.,])")
@@ -93,8 +94,7 @@ class Money:
         found = parse(text, negative_allowed=True, where=where)
         if found.dimension != f"money in {found.unit}":
             raise BadEntry("Money needs a currency code", repr(text[:40]), "Write 12.50 EUR", where=where)
-        places = max(found.decimals or 0, 0)
-        return cls(Decimal(repr(found.value)).quantize(Decimal(1).scaleb(-places)), found.unit)
+        return cls(to_decimals(found.value, max(found.decimals or 0, 0)), found.unit)
 
     @classmethod
     def typed(cls, text: str, *, where: str = "") -> "Money":

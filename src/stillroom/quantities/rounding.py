@@ -241,5 +241,5 @@ def _multiple(value: float | Decimal, step: float | Decimal, rule: str) -> Decim
 
 def _plain(value: Decimal) -> Decimal:
     exponent = value.as_tuple().exponent
-    settled = value.quantize(Decimal(1)) if isinstance(exponent, int) and exponent > 0 else value
+    settled = Decimal(int(value)) if isinstance(exponent, int) and exponent > 0 else value
     return abs(settled) if settled == 0 else settled

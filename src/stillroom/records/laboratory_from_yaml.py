@@ -7,12 +7,12 @@ none is written, as on the page.
 import re
 from collections.abc import Mapping
 from dataclasses import replace
-from decimal import Decimal
 
 from stillroom.errors import BadEntry, worded
 from stillroom.quantities.money import Money
 from stillroom.quantities.numbers import number_in
 from stillroom.quantities.parse import parse
+from stillroom.quantities.rounding import to_decimals
 from stillroom.records.laboratory import Laboratory, Price
 from stillroom.records.people import GLASS, Apparatus, Person
 from stillroom.records.reading_yaml import Written, read_yaml
@@ -291,5 +291,5 @@ def _money_alone(text: str, where: str) -> Price:
             "Write it like 12.50 EUR/kg",
             where=where,
         )
-    amount = Decimal(repr(found.value)).quantize(Decimal(1).scaleb(-max(found.decimals or 0, 0)))
+    amount = to_decimals(found.value, max(found.decimals or 0, 0))
     return Price("", Money(amount, currency), per, " ".join(text.split()))

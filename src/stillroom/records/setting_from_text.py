@@ -281,9 +281,9 @@ def _into(name: str, number: float, unit: str, where: str, *, own_unit: bool = F
             )
         return number, unit
     above, below = carried
-    head, *tail = [part for part in re.split(r"[/()·\s]+", unit) if part]
+    head, *tail = [part for part in re.split(r"[/()·\s]+", unit) if part] or [""]
     try:
-        if len(tail) != len(below):
+        if not head or len(tail) != len(below):
             raise BadEntry("The units differ")
         factor = prod(convert(1.0, have, want) for have, want in zip(tail, below, strict=True))
         return convert(number, head, above) / factor, printed_unit(name)

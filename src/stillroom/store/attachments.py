@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from stillroom.errors import BookTrouble, UnknownName, worded
+from stillroom.store.halves import not_taken, reach_disk
 
 _SEAL = re.compile(r"[0-9a-f]{64}")
 
@@ -35,16 +36,20 @@ class Attachments:
         path = self.path(seal)
         if path.exists():
             return seal
-        path.parent.mkdir(parents=True, exist_ok=True)
         half = path.with_name(f"{path.name}.{os.getpid()}.half")
-        half.touch(mode=0o600)
-        with half.open("wb") as file:
-            file.write(content)
-            file.flush()
-            os.fsync(file.fileno())
-        half.replace(path)
-        for folder in (path.parent, path.parent.parent, path.parent.parent.parent):
-            _reach_disk(folder)
+        try:
+            path.parent.mkdir(parents=True, exist_ok=True)
+            half.touch(mode=0o600)
+            with half.open("wb") as file:
+                file.write(content)
+                file.flush()
+                os.fsync(file.fileno())
+            half.replace(path)
+            for folder in (path.parent, path.parent.parent, path.parent.parent.parent):
+                reach_disk(folder)
+        except OSError as trouble:
+            half.unlink(missing_ok=True)
+            raise not_taken(path, trouble) from trouble
         return seal
 
     def read(self, seal: str) -> bytes:
@@ -112,11 +117,3 @@ class Attachments:
                 worded("{seal!r} is not the seal of a file", seal=seal), do="A seal has 64 hexadecimal digits"
             )
         return self.folder / seal[:2] / seal[2:]
-
-
-def _reach_disk(folder: Path) -> None:
-    handle = os.open(folder, os.O_RDONLY)
-    try:
-        os.fsync(handle)
-    finally:
-        os.close(handle)

@@ -47,7 +47,8 @@ def copy_book(source: Place, reading: Connection, into: Path, *, with_files: boo
         if source.path is None:
             _copy_entries(reading, half)
         else:
-            _copy_pages(source.path, half)
+            with told(target):
+                _copy_pages(source.path, half)
         files = Attachments(source.files)
         check_copy(Place.of(half), files)
         if with_files:

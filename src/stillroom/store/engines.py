@@ -151,8 +151,14 @@ def told(place: Place) -> Iterator[None]:
         yield
     except UnicodeDecodeError as trouble:  # the database quotes what it cannot read
         raise _damaged(place, trouble.object.decode(errors="replace")) from trouble
-    except OperationalError as trouble:
-        words = str(trouble.orig)
+    except (OperationalError, sqlite3.OperationalError) as trouble:
+        words = str(getattr(trouble, "orig", trouble))
+        if "full" in words or "disk I/O" in words or "No space left" in words:
+            raise BookTrouble(
+                "The disk must have room for what is written",
+                f"{place.name}: {words.strip()}",
+                "Nothing was written. Make room there, or choose another place",
+            ) from trouble
         if "locked" in words or "busy" in words:
             raise BookTrouble(
                 "Only one person writes in the book at a time",

@@ -5,6 +5,7 @@ import secrets
 import shutil
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
+from errno import ENOSPC
 from pathlib import Path
 
 from stillroom.errors import BookTrouble, worded
@@ -36,7 +37,8 @@ def made_whole(path: Path) -> Iterator[Path]:
         path.with_name(path.name + ACKNOWLEDGED).unlink(missing_ok=True)
         half.touch(mode=0o600)
         yield half
-        _reach_disk(half)
+        _refuse_log(half)
+        reach_disk(half)
         try:
             os.link(half, path)  # refuses a name that is taken, however late somebody took it
         except FileExistsError:
@@ -44,9 +46,9 @@ def made_whole(path: Path) -> Iterator[Path]:
         except OSError:  # a file system without links
             refuse_standing(path)
             half.rename(path)
-        _reach_disk(path.parent)
+        reach_disk(path.parent)
     except OSError as trouble:
-        raise _not_taken(path, trouble) from trouble
+        raise not_taken(path, trouble) from trouble
     finally:
         _forget(half)
 
@@ -73,9 +75,9 @@ def folder_made_whole(path: Path) -> Iterator[Path]:
         yield half
         refuse_standing(path)
         half.rename(path)
-        _reach_disk(path.parent)
+        reach_disk(path.parent)
     except OSError as trouble:
-        raise _not_taken(path, trouble) from trouble
+        raise not_taken(path, trouble) from trouble
     finally:
         _forget(half)
 
@@ -96,11 +98,19 @@ def refuse_standing(path: Path) -> None:
         )
 
 
+def _refuse_log(half: Path) -> None:
+    """A full disk takes the log of a database and not the file it is folded into: that one is not whole."""
+    log = half.with_name(f"{half.name}-wal")
+    if log.exists() and log.stat().st_size:
+        raise not_taken(half, OSError(ENOSPC, os.strerror(ENOSPC)))
+
+
 def _half_of(path: Path) -> Path:
     return path.with_name(f"{path.name}.{os.getpid()}-{secrets.token_hex(4)}.half")
 
 
-def _not_taken(path: Path, trouble: OSError) -> BookTrouble:
+def not_taken(path: Path, trouble: OSError) -> BookTrouble:
+    """What is said where a folder or a disk does not take a file."""
     return BookTrouble(
         "The folder of a book must take what is written",
         f"{path.parent}: {trouble.strerror or trouble}",
@@ -140,7 +150,8 @@ def _forget(half: Path) -> None:
         half.with_name(half.name + ending).unlink(missing_ok=True)
 
 
-def _reach_disk(path: Path) -> None:
+def reach_disk(path: Path) -> None:
+    """Wait until a file, or the names in a folder, are on the disk."""
     handle = os.open(path, os.O_RDONLY)
     try:
         os.fsync(handle)

@@ -20,7 +20,7 @@ from stillroom.store.building import make_empty, make_index_again
 from stillroom.store.copies import check_copy, refuse_foreign_file
 from stillroom.store.engines import Place, told, writing_engine
 from stillroom.store.foundation import passwords
-from stillroom.store.halves import BESIDE, made_whole
+from stillroom.store.halves import BESIDE, made_whole, not_taken
 from stillroom.store.journal import BEFORE_THE_FIRST, Row, digest_of
 
 _BESIDE_THE_JOURNAL = (t.contacts, t.pins, passwords)
@@ -53,11 +53,23 @@ def mend(where: Path) -> Mended:
     Raises
     ------
     BookTrouble
-        The journal is hurt: it cannot be read, or its chain is broken.
+        The journal is hurt: it cannot be read, or its chain is broken. Or the disk is full; nothing is changed then.
     """
     if not where.is_file():
         raise BookTrouble("A book must be there to be mended", worded("nothing at {where}", where=where))
     refuse_foreign_file(where)
+    aside, anew = _free(where), where.with_name(f"{where.name}.anew")
+    try:
+        return _mend(where, aside, anew)
+    except OSError as trouble:
+        for ending in BESIDE:
+            aside.with_name(aside.name + ending).unlink(missing_ok=True)
+        raise not_taken(where, trouble) from trouble
+    finally:
+        anew.unlink(missing_ok=True)
+
+
+def _mend(where: Path, aside: Path, anew: Path) -> Mended:
     place = Place.of(where)
     with TemporaryDirectory() as folder:
         found = Path(folder) / "found"
@@ -66,8 +78,6 @@ def mend(where: Path) -> Mended:
                 shutil.copyfile(beside, found.with_name(found.name + ending))
         rows, others = _read(found)
     _refuse_broken(rows)
-    aside = _free(where)
-    anew = where.with_name(f"{where.name}.anew")
     anew.unlink(missing_ok=True)
     with made_whole(anew) as half:
         _write(Place.of(half, place.files), rows, others)
