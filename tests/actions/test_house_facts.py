@@ -9,7 +9,7 @@ import pytest
 from stillroom.actions.book.laboratory import Laboratory, begin_laboratory
 from stillroom.actions.house.describing import describe_house
 from stillroom.actions.house.house_facts import last_condition, note_condition, offered
-from stillroom.actions.house.pricing import note_price, prices_noted
+from stillroom.actions.house.pricing import note_price, price_said, prices_noted
 from stillroom.actions.orders.entering import enter_text
 from stillroom.actions.orders.ordering import work_back
 from stillroom.documents.as_text import page_text
@@ -203,6 +203,12 @@ def test_each_ingredient_of_a_formula_counts_at_its_own_price(lab: Laboratory) -
     assert known(lab, role)[:2] == (pytest.approx(10.0), "assumed")
     note_price(lab, "panthenol", "30 EUR/kg", by="MA")
     assert known(lab, role)[:2] == (pytest.approx(14.0), "reading")
+
+
+@pytest.mark.parametrize("text", ["4,25 OMR/kg", "OMR 4.25 per kg", "omr 4,25 / kg", "4.25 OMR a kg"])
+def test_a_price_is_read_with_its_currency_before_or_behind(text: str) -> None:
+    said = price_said("leaf", text)
+    assert (said.amount, said.currency, said.per, said.as_written) == ("4.25", "OMR", "kg", text)
 
 
 def test_the_last_price_of_a_thing_stands(lab: Laboratory) -> None:

@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from stillroom.actions.bench.procedure_templates import copy_procedure
 from stillroom.actions.book.laboratory import Laboratory, begin_laboratory
 from stillroom.actions.book.results_kept import assay_for
 from stillroom.actions.correcting.entries import correct_reading
@@ -105,6 +106,18 @@ def titrated(
     )
     with lab.look() as look:
         return tuple(f"{one.body.what}: {one.body.value:.4f}" for one in look.results(lot))
+
+
+def test_a_lot_under_another_name_of_a_plant_of_ones_own_is_that_plant(lab: Laboratory) -> None:
+    state_fields(lab, "plant", {**BARK, "also-called": "kurchi bark"}, by="AB")
+    receive_lot(
+        lab, Lot("HOL-02", LotKind.PLANT, "Kurchi bark", "Kurchi bark", supplier="a trader"), "1 kg", by="AB"
+    )
+    with lab.look() as look:
+        assert (look.lot("HOL-02").substance, look.lot("HOL-02").name) == ("holarrhena bark", "Kurchi bark")
+    copied = copy_procedure(lab, "maceration", "kurchi bark", "conessine", "kurchi", by="AB")
+    with lab.look() as look:
+        assert look.procedure("kurchi").lines[0].substance == "holarrhena bark", copied.says
 
 
 def test_a_base_of_ones_own_is_titrated_with_acid_and_counted_by_its_equivalents(lab: Laboratory) -> None:

@@ -54,7 +54,8 @@ MEASURED = """() => {
     fields: fields.length, done: done?.textContent ?? "" };
 }"""
 SQUEEZED = """() => [...document.querySelectorAll("dl.facts > dd")]
-  .filter((one) => one.offsetWidth && one.offsetWidth < one.parentElement.offsetWidth / 3).map((one) => one.textContent)"""
+  .filter((one) => one.offsetWidth && one.offsetWidth < one.parentElement.offsetWidth / 3)
+  .map((one) => one.textContent)"""
 UNSEEN = """() => [...document.querySelectorAll("main details > :not(summary)")]
   .filter((one) => !one.closest("figcaption") && !one.getClientRects().length).length"""
 
@@ -108,7 +109,7 @@ def test_a_long_page_is_no_longer_than_six_screens_before_it_is_unfolded(phone, 
     assert phone.evaluate("document.documentElement.scrollHeight") <= SCREENS * PHONE["height"]
 
 
-@pytest.mark.parametrize("path", (*LONG, "/products/T1/certificate", "/products/T1/release"))
+@pytest.mark.parametrize("path", [*LONG, "/products/T1/certificate", "/products/T1/release"])
 def test_what_is_said_of_a_thing_keeps_a_third_of_a_phone_however_long_its_name(phone, path):
     phone.goto(path)
 

@@ -220,7 +220,8 @@ def test_a_refused_entry_stops_the_row_shows_its_sentence_and_is_put_right_in_it
     page.reload()
     assert page.locator("h1").last.inner_text() == "mix spirit"
     assert page.locator("#mass-water").input_value() == "1684"
-    assert "Say what happened, or weigh again" in page.locator(".besides").inner_text()
+    assert "Weigh again; or say in the note what happened" in page.locator(".part:not(.unshown)").inner_text()
+    turn(page)
     page.get_by_label("Note").fill("More water went in; strength to be read.")
     page.get_by_role("button", name="Save: mix spirit is done").click()
     now(page)

@@ -296,7 +296,10 @@ def _known_since(look: Reader, order: str) -> frozenset[str]:
         for one in step.settings
         if one.origin == "measured"
     }
-    return frozenset(measured | settings)
+    altered = (
+        {"base"} if request.formula.version > 1 else set[str]()
+    )  # no longer the plain base that was taken
+    return frozenset(measured | settings | altered)
 
 
 def _to_find_out(count: int) -> str:

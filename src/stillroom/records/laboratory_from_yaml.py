@@ -13,6 +13,7 @@ from stillroom.quantities.money import Money
 from stillroom.quantities.numbers import number_in
 from stillroom.quantities.parse import parse
 from stillroom.quantities.rounding import to_decimals
+from stillroom.quantities.units import CURRENCIES
 from stillroom.records.laboratory import Laboratory, Price
 from stillroom.records.people import GLASS, Apparatus, Person
 from stillroom.records.reading_yaml import Written, read_yaml
@@ -281,8 +282,16 @@ def _sold(price: Price, text: str, where: str) -> Price:
     )
 
 
+_PER = re.compile(r"\s+(?:per|an?)\s+|\s*/\s*", re.IGNORECASE)
+_CURRENCY_FIRST = re.compile(r"(?P<currency>[A-Za-z]{3})\s*(?P<amount>\d[\d.,]*)(?P<of>/.+)")
+
+
 def _money_alone(text: str, where: str) -> Price:
-    found = parse(text, where=where)
+    said = _PER.sub("/", text)
+    first = _CURRENCY_FIRST.fullmatch(said)
+    if first and first["currency"].upper() in CURRENCIES:  # "EUR 38 per kg" is "38 EUR/kg"
+        said = f"{first['amount']} {first['currency'].upper()}{first['of']}"
+    found = parse(said, where=where)
     currency, slash, per = found.unit.partition("/")
     if not slash or not found.dimension.startswith(f"{currency} per "):
         raise BadEntry(

@@ -16,7 +16,7 @@ from stillroom.records.procedures import Procedure, Setting, Step
 from stillroom.records.written_values import code as code_of
 from stillroom.reference.tables import row, table
 from stillroom.substances.markers import MarkerNature, marker, marker_nature, nearest_markers
-from stillroom.substances.own import own_marker
+from stillroom.substances.own import own_marker, plant_called
 from stillroom.substances.plants import refuse_prohibited
 
 WAYS, MARKERS = "ways", "way_markers"
@@ -191,6 +191,7 @@ def copy_starter(name: str, plant: str, marker_name: str, code: str) -> Procedur
     way = starter(name)
     plant, marker_name = (_named(text, what) for text, what in ((plant, "plant"), (marker_name, "marker")))
     refuse_prohibited(plant)
+    plant = plant_called(plant)
     holding = holds_for(way.name, marker_name)
     if holding.verdict == "refused":
         raise NotAllowed(

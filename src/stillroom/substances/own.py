@@ -205,6 +205,23 @@ def own_plant(name: str) -> tuple[OwnPlant, Stated] | None:
     return own().plants.get(folded(name))
 
 
+def plant_called(name: str) -> str:
+    """The name a plant of one's own stands under, where another name of one alone was written; else what was written.
+
+    Parameters
+    ----------
+    name : str
+        "false daisy herb"; a Latin name may be of two parts of one plant, and stands as it was written. [text]
+    """
+    said = folded(name)
+    found = {
+        plant.name
+        for plant, _ in own().plants.values()
+        if said in map(folded, (plant.name, *plant.also_called))
+    }
+    return found.pop() if len(found) == 1 else name
+
+
 def own_plant_of(extract: str) -> tuple[OwnPlant, Stated] | None:
     """The plant of one's own that an extract is named by, with its place; None where there is none.
 

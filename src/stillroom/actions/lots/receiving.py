@@ -22,6 +22,7 @@ from stillroom.records.people import Apparatus
 from stillroom.records.written_values import iso_date, one_line
 from stillroom.reference.tables import table
 from stillroom.store.reader import Reader
+from stillroom.substances.own import plant_called
 from stillroom.substances.plants import plant_rule, refuse_prohibited
 from stillroom.substances.spirit_strengths import ethanol_mass_fraction_of
 from stillroom.texts.catalogue import t
@@ -144,6 +145,7 @@ def receipt(lot: Lot, amount: str, apparatus: str = "") -> LotReceived:
     """
     if lot.kind.traits.carrier == "plant":
         refuse_prohibited(lot.substance)
+        lot = replace(lot, substance=plant_called(lot.substance))
     lot = replace(lot, denatured_with=denaturant_said(lot.denatured_with))
     refuse_unsaid_denaturant(lot)
     lot = replace(lot, use_by=iso_date(lot.use_by, "use by") if lot.use_by else None)
