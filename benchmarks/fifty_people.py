@@ -49,10 +49,11 @@ def serve(folder: Path, port: int) -> None:
 
     began = datetime.now().astimezone()
     with laboratory.open_laboratory(folder) as lab, lab.look() as look:
-        newest = range(
-            max(1, look.head.entry_no - 1), look.head.entry_no + 1
+        some = (
+            *range(1, look.head.entry_no, 997),
+            look.head.entry_no,
         )  # the last may say that it was restored
-        last = max(datetime.fromisoformat(look.entry(one).entered_at) for one in newest)
+        last = max(datetime.fromisoformat(look.entry(one).entered_at) for one in some)
     opened = laboratory.open_laboratory
     laboratory.open_laboratory = partial(opened, clock=lambda: last + (datetime.now().astimezone() - began))
     try:

@@ -59,10 +59,12 @@ def new_file(into: Path, content: bytes) -> None:
         )
     try:
         into.write_bytes(content)
-    except OSError as trouble:
+    except (OSError, ValueError) as trouble:  # the disk is full, or no file can be called so
+        if isinstance(trouble, OSError):
+            into.unlink(missing_ok=True)
         raise BookTrouble(
             "A table needs a folder that can be written",
-            f"{into}: {trouble.strerror or trouble}",
+            f"{into}: {trouble}",
             "Choose another",
         ) from trouble
 

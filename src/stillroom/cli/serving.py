@@ -1,6 +1,7 @@
 """The verb that serves the pages on this machine."""
 
 import gc
+import signal
 import socket
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -74,6 +75,7 @@ def serve(folder: Path, port: int = 0, phones_at: str = "", behind: str = "") ->
         click.echo(f"People sign in at {served_at}; the proxy finds the pages at 127.0.0.1:{number}.")
     else:
         click.echo(f"The pages are at http://127.0.0.1:{number}/ on this machine only. Ctrl-C ends them.")
+    _end_as_ctrl_c_does()
     try:
         if phones_at:
             _open_to_phones(app, phones_at)
@@ -92,6 +94,13 @@ def serve(folder: Path, port: int = 0, phones_at: str = "", behind: str = "") ->
         for lab in (app.state.lab, *getattr(app.state, "opened_before", ())):
             if lab:
                 lab.book.close()
+
+
+def _end_as_ctrl_c_does() -> None:
+    """Let the server end in order when it is told to, or its terminal is closed: the book and the phones are let go."""
+    signal.signal(signal.SIGTERM, signal.default_int_handler)  # the server raises it again once it has ended
+    if hasattr(signal, "SIGHUP"):
+        signal.signal(signal.SIGHUP, lambda *_: signal.raise_signal(signal.SIGTERM))
 
 
 def _served_at(behind: str, phones_at: str) -> str:
