@@ -146,8 +146,9 @@ def test_a_kind_gives_what_it_names_and_closes(name):
 @pytest.mark.parametrize("name", [name for name in KINDS if KINDS[name].losses])
 def test_every_named_loss_loses_something(name):
     inlets, settings = case(name)
+    labile = {"half_gone_min": 240.0} if "half_gone_min" in KINDS[name].may else {}
 
-    for loss, grams in KINDS[name].works(inlets, settings).losses.items():
+    for loss, grams in KINDS[name].works(inlets, {**settings, **labile}).losses.items():
         assert grams.sum() > 0, loss
 
 

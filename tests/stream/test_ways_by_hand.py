@@ -432,6 +432,38 @@ def test_a_heat_dose_at_the_boil_is_the_time_it_boils_times_how_much_faster_it_g
     assert shown["%"] == pytest.approx(100.0 * 0.5 ** (dose / 240.0), rel=0.02)
 
 
+@pytest.mark.parametrize("kind", ["concentrate", "evaporate", "distil", "drive off spirit"])
+def test_what_the_heat_dose_takes_of_the_marker_is_taken_off_and_a_dose_that_was_read_comes_first(kind):
+    liquor = stream(4, water=500.0, marker=3.0, other_extractables=7.0)
+    liquor[ETHANOL] = 0.0 if kind == "evaporate" else 200.0
+    settings = {
+        **THICKENING, "stop_at_ml": 100.0, "half_gone_min": 240.0, "heater_w": 300.0, "heat_reaching_share": 0.6,
+    }  # fmt: skip
+    shown = {one.unit: one.values for one in KINDS[kind].shows((liquor,), settings).figures}
+    done, as_read = (
+        works(kind, (liquor,), settings),
+        works(kind, (liquor,), {**settings, "heat_dose_min": 60.0}),
+    )
+
+    assert done.outlets[-1][MARKER] == pytest.approx(3.0 * 0.5 ** (np.asarray(shown["min"]) / 240.0))
+    assert as_read.outlets[-1][MARKER] == pytest.approx(3.0 * 0.5**0.25)
+    assert as_read.losses["broken down by heat"][MARKER] == pytest.approx(3.0 - 3.0 * 0.5**0.25)
+
+
+@pytest.mark.parametrize("kind", ["distil", "drive off spirit"])
+def test_a_still_stops_at_a_mark_whatever_share_its_procedure_wants(kind):
+    liquor = stream(2, water=400.0, ethanol=500.0, other_extractables=20.0)
+    marked = {**THICKENING, "stop_at_ml": 600.0, "heater_w": 300.0, "heat_reaching_share": 0.6}
+    done = works(kind, (liquor,), {**marked, "ethanol_share": 0.99, "residue_ethanol_mass_fraction": 0.01})
+    alike = works("concentrate", (liquor,), marked)
+    shown = {
+        one.unit: float(np.asarray(one.values)[0]) for one in KINDS[kind].shows((liquor,), marked).figures
+    }
+
+    assert shown["mL"] == pytest.approx(600.0, abs=1e-3)
+    assert done.outlets[1] == pytest.approx(alike.outlets[1])
+
+
 def test_a_liquid_without_spirit_gives_only_water_back():
     back = works("concentrate", (stream(1, water=500.0, marker=10.0),), THICKENING).outlets[0]
 

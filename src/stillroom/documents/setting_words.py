@@ -30,6 +30,7 @@ SETTINGS = {
     "gentle_c": later("temperature its heat dose is counted at"),
     "grind_min_per_kg": later("grinding, for a kilogram"),
     "half_gone_min": later("minutes there after which half is gone"),
+    "heat_dose_min": later("its heat dose, as it was read"),
     "heat_reaching_share": later("heat that reaches the liquid"),
     "heater_w": later("heater"),
     "heel_ml_per_g": later("liquid that stays at each siphoning"),

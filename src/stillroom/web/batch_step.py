@@ -13,10 +13,12 @@ from fastapi.responses import RedirectResponse, Response
 from stillroom.actions.bench.form_choices import apparatus, book_id, next_up
 from stillroom.actions.bench.timers import batch_timers, minutes_after
 from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.book.warmth_read import warm_steps
 from stillroom.actions.house.glass_at_hand import IN
 from stillroom.actions.making.batches import do_step
 from stillroom.actions.making.steps_in_hand import StepInHand, step_in_hand, steps_in_hand
 from stillroom.actions.watching.run_watched import watch_in_words, watch_words
+from stillroom.actions.watching.warmth_noted import note_warmth, warmth_words
 from stillroom.errors import UnknownName, worded
 from stillroom.reference.cautions import caution
 from stillroom.stream.kinds import kind_does
@@ -166,7 +168,13 @@ def _at_the_bench(
     lab: Laboratory, batch: str, row: tuple[StepInHand, ...], typed: Typed
 ) -> Mapping[str, Any]:
     tools = apparatus(lab)
+    with lab.look() as look:
+        first = row[0].step.name
+        warms = first in warm_steps(look, batch)
+        warm = warmth_words(look, batch, first) if warms else ""
     return {
+        "warms": note_warmth.address.format(code=batch) if warms else "",
+        "warm": warm,
         "batch": batch,
         "book_id": book_id(lab),
         "now": lab.clock().isoformat(timespec="milliseconds"),

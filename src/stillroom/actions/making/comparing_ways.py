@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from statistics import median
 
 from stillroom.actions.book.counted_marker import counted_by, counted_in
-from stillroom.actions.book.siphonings_tapped import as_tapped
+from stillroom.actions.book.warmth_read import as_it_ran
 from stillroom.actions.house.glass_at_hand import OF_KIND, glass_for, told_of
 from stillroom.actions.making.what_it_gave import WhatItGave, what_it_gave
 from stillroom.actions.orders.remembering import (
@@ -214,7 +214,7 @@ def _own_trials(
             continue
         stock = [each for role, each in starter_inputs(look, one.batch).items() if role == STOCK]
         others = tuple(each for each in request.known if each.role != STOCK)
-        ran = replace(request, extraction=as_tapped(look, one.batch, one.procedure), known=(*others, *stock))
+        ran = replace(request, extraction=as_it_ran(look, one.batch, one.procedure), known=(*others, *stock))
         levers = levers_of(ran)
         if levers is not None:
             yield OwnTrial(one.batch, levers.strength_percent, levers.value, recovery.answer.value)

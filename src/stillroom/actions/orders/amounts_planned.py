@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 
 from stillroom.actions.book.counted_marker import counted_in
 from stillroom.actions.book.results_kept import DRYING, assay_for, assay_name, strength_of
+from stillroom.actions.book.warmth_read import as_it_ran
 from stillroom.actions.house.glass_at_hand import told_of_glass
 from stillroom.actions.house.house_facts import condition_of
 from stillroom.actions.shelf.known_in_book import known_of_plant
@@ -105,7 +106,7 @@ def planned(look: Reader, batch: str) -> Planned:
         for name, stream in (*step.taken.items(), *step.given.items())
         if name not in waiting
     }
-    runs = how_they_run(runs_of(procedure, account, told))
+    runs = how_they_run(runs_of(as_it_ran(look, batch, procedure), account, told))
     if waiting:
         taken_with = (*taken_with, t(WAITS, lines=", ".join(sorted(waiting))))
     return Planned(found, account.because, taken_with, runs)

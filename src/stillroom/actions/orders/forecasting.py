@@ -12,7 +12,7 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from stillroom.actions.book.siphonings_tapped import as_tapped
+from stillroom.actions.book.warmth_read import as_it_ran
 from stillroom.actions.orders.remembering import ended_at
 from stillroom.actions.orders.requesting import request_for
 from stillroom.documents.expected import Expected
@@ -305,7 +305,7 @@ def _request(look: Reader, begun: BatchBegun) -> PlanRequest:
     under_way, when = not ended_at(look, begun.code), look.begun(begun.code).done_at
     request = request_for(look, begun.order, draws=DRAWS, before=when, own=under_way, batch=begun.code)
     procedure = look.procedure(begun.procedure, begun.version)
-    return replace(request, extraction=as_tapped(look, begun.code, procedure))
+    return replace(request, extraction=as_it_ran(look, begun.code, procedure))
 
 
 @once

@@ -14,7 +14,7 @@ import numpy as np
 from stillroom.actions.book.counted_marker import counted_in
 from stillroom.actions.book.marc_seen import marc_seen
 from stillroom.actions.book.results_kept import strength_of
-from stillroom.actions.book.siphonings_tapped import as_tapped
+from stillroom.actions.book.warmth_read import as_it_ran
 from stillroom.actions.house.glass_at_hand import ran_in_what
 from stillroom.actions.house.house_facts import known_of_house
 from stillroom.actions.shelf.known_in_book import known_of_plant
@@ -174,7 +174,7 @@ def _resembling(look: Reader, extraction: Procedure, before: str) -> tuple[str, 
 @once
 def _finished(look: Reader, batch: str) -> Finished | None:
     begun = look.batch(batch)
-    procedure = as_tapped(look, batch, look.procedure(begun.procedure, begun.version))
+    procedure = as_it_ran(look, batch, look.procedure(begun.procedure, begun.version))
     counted = counted_in(look, batch) or StatedStrength(0.0, "marker", "marker", "")
     plant = plant_of(procedure)
     steps = look.steps(batch)
@@ -246,7 +246,7 @@ def starter_inputs(look: Reader, batch: str, lot: str = "") -> dict[str, Known]:
         Of its plant; "" where it is not known.
     """
     begun = look.batch(batch)
-    procedure = as_tapped(look, batch, look.procedure(begun.procedure, begun.version))
+    procedure = as_it_ran(look, batch, look.procedure(begun.procedure, begun.version))
     counted = counted_in(look, batch) or StatedStrength(0.0, "marker", "marker", "")
     known = (*known_of_house(look), *_liquids(look, batch, procedure), *_of_lot(look, lot))
     return inputs_of_extraction(procedure, plant_of(procedure), counted, known)

@@ -27,6 +27,7 @@ KINDS: Mapping[str, str] = {
     "not-siphoned": "watching.siphonings_noted:take_back",
     "watched": "watching.siphonings_noted:look_at",
     "looked": "watching.bed_noted:look_in",
+    "warm": "watching.warmth_noted:note_warmth",
     "crest": "watching.siphonings_noted:measure_extractor",
     "marc": "watching.after_the_run:check_marc",
     "log": "watching.after_the_run:enter_log",

@@ -28,8 +28,7 @@ from stillroom.stream.kind import (
     said_or,
 )
 from stillroom.stream.kinds.bed import dry_plant_g, liquid_ml, portions_of, stood, within_reach
-from stillroom.stream.kinds.boiling import PAST_CONDENSER, refuse_other_solvents
-from stillroom.stream.kinds.concentrating import ethanol_over_g
+from stillroom.stream.kinds.boiling import PAST_CONDENSER, ethanol_over_g, refuse_other_solvents
 from stillroom.stream.kinds.fits_the_glass import (
     CONDENSER,
     FLASK,

@@ -9,15 +9,19 @@ from typing import TypeAlias
 import numpy as np
 
 from stillroom.science.extraction.heat_dose import heat_dose_min
-from stillroom.stream.components import ETHANOL, VOLATILE, WATER, Array, Grams, only, whole_mass
+from stillroom.stream.components import ETHANOL, MARKER, VOLATILE, WATER, Array, Grams, only, whole_mass
 from stillroom.stream.kind import RunFigure, Runs, Settings, said_or
 from stillroom.stream.kinds.heating import ROOM_C, boils_at_c, heated
 from stillroom.substances.spirits import spirit_density_kg_m3, spirit_volume_fraction_20c
 from stillroom.texts.catalogue import later, t
 
 STOP_ML, GENTLE_C, HALF_MIN, BREAKDOWN = "stop_at_ml", "gentle_c", "half_gone_min", "breakdown_kj_per_mol"
-STOPS = (STOP_ML, GENTLE_C, HALF_MIN, BREAKDOWN)
-"""Settings that a step that thickens may be given."""
+DOSE = "heat_dose_min"
+STOPS = (STOP_ML, GENTLE_C, HALF_MIN, BREAKDOWN, DOSE)
+"""Settings that a step that boils down may be given."""
+BROKEN = "broken down by heat"
+USUAL_GENTLE_C = 60.0
+"""Kept below by whoever thickens glycosides (common practice, no source). [°C]"""
 SOLIDS_ML_G = 0.62
 """Room of a dissolved gram: sugar at 40 % by mass, 1.176 g/mL at 20 °C (from-memory). [mL/g]"""
 USUAL_BREAKDOWN = 66.0
@@ -109,20 +113,68 @@ def how_it_stops(liquid: Grams, leaves: Callable[[], Grams], settings: Settings,
         RunFigure(later("strength of its liquid"), 100.0 * strength, "% v/v"),
     ]
     says = [t("The mark is read cold: boiling, it stands up to a twentieth higher.")]
-    if GENTLE_C in settings:
-        dose = _dose_min(liquid, left, settings, ethanol_over)
+    if {GENTLE_C, HALF_MIN, DOSE} & settings.keys():
+        dose = dose_min(liquid, left, settings, ethanol_over)
         figures.append(RunFigure(later("heat dose, as minutes at the gentle temperature"), dose, "min"))
+        says.append(
+            t("Its heat dose is that of the temperatures read at the bench.") if DOSE in settings
+            else t("Its heat dose is that of the calculated boil: note how warm a bath without a thermostat gets.")
+        )  # fmt: skip
         if HALF_MIN in settings:
-            stays = 100.0 * 0.5 ** (dose / np.asarray(settings[HALF_MIN]))
-            figures.append(RunFigure(later("of the marker, stays by its heat dose"), stays, "%"))
-            says.append(t("What its heat dose takes of the marker is shown here and not taken off the plan."))
+            figures.append(
+                RunFigure(later("of the marker, stays by its heat dose"), 100.0 * _stays(dose, settings), "%")
+            )
+            says.append(
+                t(
+                    "What its heat dose takes of the marker is taken off the plan, as fast as its rate is stated."
+                )
+            )
     return Runs(tuple(figures), tuple(says))
 
 
-def _dose_min(liquid: Grams, left: Grams, settings: Settings, ethanol_over: OverG) -> float:
-    """The record of the middle of the draws: where it boils, and for how long [min]."""
+def broken_by_dose(liquid: Grams, left: Grams, settings: Settings, ethanol_over: OverG) -> Grams:
+    """What the warmth takes of the marker: none where nobody stated how fast that goes [g].
+
+    Parameters
+    ----------
+    liquid, left : array
+        Before it boils, and what is left. [g]
+    settings : mapping
+        ``half_gone_min`` at ``gentle_c``, and what ``dose_min`` takes.
+    ethanol_over : callable
+        As ``to_boil_off_g``. [g]
+    """
+    if HALF_MIN not in settings:
+        return np.zeros_like(liquid)
+    return only(left, MARKER) * (1.0 - _stays(dose_min(liquid, left, settings, ethanol_over), settings))
+
+
+def _stays(dose: Array, settings: Settings) -> Array:
+    return np.asarray(0.5 ** (dose / np.asarray(settings[HALF_MIN])))
+
+
+def dose_min(liquid: Grams, left: Grams, settings: Settings, ethanol_over: OverG) -> Array:
+    """Heat dose of each draw as minutes at the gentle temperature: as it was read, else as it boils.
+
+    Parameters
+    ----------
+    liquid, left : array
+        Before it boils, and what is left. [g]
+    settings : mapping
+        ``heat_dose_min`` [min] as it was read; else ``gentle_c`` [°C], ``breakdown_kj_per_mol`` [kJ/mol] and what
+        ``heated`` takes.
+    ethanol_over : callable
+        As ``to_boil_off_g``. [g]
+
+    Notes
+    -----
+    How warm is that of the middle of the draws; how long is of each.
+    """
+    if DOSE in settings:
+        return np.broadcast_to(np.asarray(settings[DOSE], dtype=np.float64), liquid.shape[1:])
     middle = np.median(liquid, axis=1, keepdims=True)
-    over_g = float(np.median(whole_mass(liquid) - whole_mass(left)))
+    over = only(liquid - left, *VOLATILE)
+    over_g = float(np.median(whole_mass(over)))
     own = {name: np.median(np.asarray(value)) for name, value in settings.items()}
     begins_min = float(np.asarray(heated(middle, np.zeros_like(middle), own).watch_min)[0])
     warm_c = list(np.linspace(ROOM_C, boils_at_c(_strength(middle), settings), SLICES))
@@ -132,7 +184,10 @@ def _dose_min(liquid: Grams, left: Grams, settings: Settings, ethanol_over: Over
         minutes.append(float(np.asarray(heated(middle, middle - now, own).watch_min)[0]))
         warm_c.append(boils_at_c(_strength(now), settings))
     energy = float(np.median(np.asarray(said_or(settings, BREAKDOWN, USUAL_BREAKDOWN))))
-    return heat_dose_min(minutes, warm_c, float(np.median(np.asarray(settings[GENTLE_C]))), energy)
+    gentle_c = float(np.median(np.asarray(said_or(settings, GENTLE_C, USUAL_GENTLE_C))))
+    lasts_min = np.asarray(heated(liquid, over, settings).watch_min)
+    middle_dose = heat_dose_min(minutes, warm_c, gentle_c, energy)
+    return np.asarray(middle_dose / max(minutes[-1], 1e-30) * lasts_min)
 
 
 def _strength(stream: Grams) -> float:
