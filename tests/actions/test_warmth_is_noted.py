@@ -22,7 +22,7 @@ from stillroom.records.procedures import Setting
 from tests.practice import later
 
 BEGINS = later(0) - timedelta(hours=8)
-RECORD = "0 20\n10 62,5\n40 74 °C\n\n90;80"
+RECORD = "0 20\n10 62,5 / 40 74 °C\n\n90;80"
 
 
 def begun(lab: Laboratory) -> None:

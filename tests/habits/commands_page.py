@@ -205,6 +205,7 @@ EXAMPLES: dict[str, tuple[Example, ...]] = {
             prints="Nothing can fall faster than to 0.29 from one siphoning to the next.",
         ),
     ),
+    "test warm": (Example('stillroom test warm E2 --record "0 21 / 20 62 / 45 78 / 160 81" --by TO'),),
     "test marc": (
         Example(
             'stillroom test marc E2 --portion "5.00 g" --residue "62 mg" --marc "38.2 g" --collected "9.61 g" --by TO',

@@ -1,8 +1,9 @@
 """How near the best siphoning anybody could place the stop who knew how hidden runs are made, but not the run.
 
 Many runs are made as ``siphoned_runs`` makes one, with its glass and its clock, and each is weighed by how likely it
-would have shown what was seen, with the true errors of every signal. The middle of what is left is the stop. No fit of
-what was seen does better in the long run; what this does not reach is not in the signal.
+would have shown what was seen, with the true errors of every signal. The stop is where the chance of being within one
+is greatest. No fit of what was seen does better in the long run; what this does not reach is not in the signal. Whoever
+siphons on to the 45th, and says only then which would have been the best to stop after, is the bound above all.
 """
 
 from dataclasses import dataclass
@@ -86,13 +87,17 @@ def likely(possible, told, what, sample_sd_mg, at):
     return found
 
 
-def best_stop(possible, told, what, sample_sd_mg, worth):
-    """The first siphoning at which it is as likely as not that the best one is reached."""
+def chances_told(possible, told, what, sample_sd_mg, worth):
+    """After each siphoning, how likely a stop at each one is within one of the best: a row of chances."""
     bests, logs = possible.bests(worth), np.zeros(possible.strength.shape[1])
     for at in range(UP_TO):
         if at + 1 in told.tapped:
             logs += likely(possible, told, what, sample_sd_mg, at)
-        weights = np.exp(logs - logs.max())
-        if at >= 2 and weights[bests <= at + 1].sum() >= 0.5 * weights.sum():
-            return at + 1
-    return UP_TO
+        chance = np.bincount(bests, np.exp(logs - logs.max()), UP_TO + 2)
+        yield (chance[:-2] + chance[1:-1] + chance[2:]) / chance.sum()
+
+
+def best_stop(rows):
+    """The first siphoning at which stopping is likelier within one of the best than at any later one."""
+    stops = (at + 1 for at, row in enumerate(rows) if at >= 2 and row[at] >= row[at + 1 :].max(initial=0.0))
+    return next(stops, UP_TO)

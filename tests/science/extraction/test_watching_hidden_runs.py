@@ -15,10 +15,10 @@ from stillroom.science.extraction.watching_advice import WORTH_SHARE, advise
 from stillroom.science.extraction.watching_fit import fit
 from stillroom.science.extraction.watching_misfits import drops_that_count
 from tests.long_form import STUDY, studied
-from tests.science.extraction.best_that_could_be_told import best_stop, possible_runs
+from tests.science.extraction.best_that_could_be_told import best_stop, chances_told, possible_runs
 from tests.science.extraction.siphoned_runs import SIGNALS, before_of, hidden_run, judged, told_of
 
-ASKED, NEAR = 0.90, 0.14
+ASKED, NEAR = 0.90, 0.06
 """Share of runs within one siphoning of the best; how far below what its signals hold the watch may stay. [1]"""
 SHORT = ("sample, 1 mg", "vials")
 FIRST = 40_000
@@ -28,7 +28,7 @@ POSSIBLE = studied(20_000, 6_000, 6_000)
 
 
 def test_advice_comes_near_the_best_that_could_be_told_and_its_intervals_hold():
-    off, held, could = defaultdict(list), defaultdict(list), defaultdict(list)
+    off, held, could, after = (defaultdict(list) for _ in range(4))
     for seed in range(FIRST, FIRST + RUNS):
         run = hidden_run(seed)
         possible, best = possible_runs(run, seed, POSSIBLE), run.best(WORTH_SHARE)
@@ -37,13 +37,18 @@ def test_advice_comes_near_the_best_that_could_be_told_and_its_intervals_hold():
             away, inside, _ = judged(seed, name, begins=None if STUDY else 4)
             off[name].append(away)
             held[name] += inside
-            could[name].append(best_stop(possible, told_of(run, seed, sure), what, sure, WORTH_SHARE) - best)
+            rows = list(chances_told(possible, told_of(run, seed, sure), what, sure, WORTH_SHARE))
+            could[name].append(best_stop(rows) - best)
+            after[name].append(rows[-1].max())
     for name, away in off.items():
         near, holds = (np.mean(np.abs(one) <= 1) for one in (away, could[name]))
         two, inside = np.mean(np.abs(away) <= 2), np.mean(held[name])
-        note(f"{name}: {near:.3f} of {holds:.3f}, within two {two:.2f}, intervals hold {inside:.3f}")
+        ever = np.mean(after[name])
+        note(
+            f"{name}: {near:.3f} of {holds:.3f}, ever {ever:.3f}, within two {two:.2f}, intervals hold {inside:.3f}"
+        )
 
-        assert near >= min(ASKED, holds - NEAR) - (0.0 if STUDY else 0.13)
+        assert near >= min(ASKED, holds - NEAR) - (0.0 if STUDY else 0.21)
         assert abs(np.median(away)) <= (1 if STUDY else 2)
         assert 0.85 <= inside <= 0.97 + (0.0 if STUDY else 0.03)
 

@@ -36,7 +36,7 @@ class WarmSaid(Said):
     record: str | None = maybe(
         Words(long=True), label=later("Or a record, from a sheet"),
         hint=later("Minutes and °C, a pair on each line; the last line is now"),
-        help='Minutes and °C, a pair on each line, the last one now: "0 21", "15 58", "40 74".',
+        help='Minutes and °C, the last pair is now: "0 21 / 15 58 / 40 74".',
     )  # fmt: skip
 
 
@@ -82,7 +82,7 @@ def warmth_words(look: Reader, batch: str, name: str) -> str:
 
 def _pairs(record: str) -> list[tuple[float, float]]:
     pairs = list[tuple[float, float]]()
-    for line in record.splitlines():
+    for line in re.split(r"[\n/]", record):
         if not line.strip():
             continue
         found = _ROW.fullmatch(line)
