@@ -159,6 +159,13 @@ def test_choosing_a_kind_shows_what_it_asks_and_writes_nothing(bench: Any, said:
     assert bench.digest() == before
 
 
+def test_a_step_tells_what_it_may_be_told_besides(bench: Any, said: Any) -> None:
+    page = said(bench.client.get("/make/procedures/bark-extract/alter").text)
+
+    assert "stop_at_ml (mark on the flask at which it stops)" in page
+    assert "half_gone_min (minutes there after which half is gone)" in page
+
+
 def test_rows_are_added_left_out_and_put_between_without_scripts(bench: Any) -> None:
     path = "/make/procedures/bark-extract/alter"
     form = fields_in(bench.client.get(path).text)

@@ -27,6 +27,7 @@ from stillroom.actions.making.writing_procedures import (
     write_typed,
 )
 from stillroom.documents.blocks import Page
+from stillroom.documents.setting_words import setting_words
 from stillroom.errors import StillroomError, UnknownName
 from stillroom.pages.procedures import show_procedure, show_procedures
 from stillroom.products.kinds import KINDS_OF_PRODUCT
@@ -99,6 +100,7 @@ def _more(typed: Typed, trouble: Trouble | None, opened: str = "") -> dict[str, 
         "line_numbers": _numbers(_LINE, fields),
         "steps": steps,
         "kind_choices": [("", "choose"), *((name, name) for name in kinds)],
+        "may_be_told": lambda names: "; ".join(f"{one} ({setting_words(one)})" for one in names),
         "purposes": tuple((one, t(says)) for one, says in MAKES.items()),
         "product_kinds": tuple(KINDS_OF_PRODUCT),
         "ingredients": ingredient_names() if fields.get("purpose") == "formula" else (),

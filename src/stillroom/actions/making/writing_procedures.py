@@ -30,7 +30,7 @@ from stillroom.substances.written_names import ingredient_as_written
 
 @dataclass(frozen=True, slots=True)
 class KindOffered:
-    """A kind of step as a form offers it: its sentence, its doors in order, and the settings it asks for."""
+    """A kind of step as a form offers it: its sentence, its doors in order, the settings it asks for and may take."""
 
     name: str
     says: str
@@ -38,12 +38,13 @@ class KindOffered:
     outlets: tuple[str, ...]
     settings: tuple[str, ...]
     cautions: tuple[str, ...]
+    may: tuple[str, ...] = ()
 
 
 def kinds_offered() -> tuple[KindOffered, ...]:
     """Every kind of step a procedure may be made of."""
     return tuple(
-        KindOffered(one.name, one.says, one.inlets, one.outlets, one.settings, one.cautions)
+        KindOffered(one.name, one.says, one.inlets, one.outlets, one.settings, one.cautions, one.may)
         for one in KINDS.values()
     )
 
