@@ -29,8 +29,8 @@ CHANNELLED = 0.4
 """How likely more than a well-packed bed can leave behind must be before a channel is spoken of [1]."""
 BYPASS = 0.15
 COLOUR_FIRST = 0.7
-WAITS = 0.03
-"""Chance by which stopping now must be better than later, for another siphoning tells more: chosen [1]."""
+WAITS = 0.05
+"""Part of the chance still missing by which stopping now must be better: another siphoning tells more (chosen) [1]."""
 TELLS = 2.0
 """Standard deviations that a signal must stand above nothing to tell something [1]."""
 
@@ -224,7 +224,8 @@ def _now_is_best(best: Floats, weights: Floats, count: int) -> bool:
     """Whether stopping now is likelier within one siphoning of the best than at any later one."""
     chance = np.bincount(best.astype(np.int64), weights, AHEAD + count + 3)
     within_one = chance[:-2] + chance[1:-1] + chance[2:]
-    return bool(within_one[count - 1] >= within_one[count:].max() + WAITS)
+    later = float(within_one[count:].max())
+    return bool(within_one[count - 1] >= later + WAITS * (1.0 - later))
 
 
 def _channelled(pools: Pools, before: BeforeTheRun) -> bool:
