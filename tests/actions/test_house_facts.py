@@ -261,6 +261,7 @@ def test_plans_and_prices_count_in_the_currency_of_the_laboratory(lab: Laborator
     note_price(lab, "cinchona bark", "50 CHF/kg", by="MA")
     note_price(lab, "bottle", "1.00 CHF/piece", by="MA")
     done = note_price(lab, "spirit 96 %", "9.50 EUR/L", by="MA")
+    note_price(lab, "glycerin", "12 CHF/kg", by="MA")
     made = work_back(lab, "ORD-1", draws=256)
     (cost,) = [one for one in made.lines if one.key == "cost"]
     said = " ".join(made.not_known)
@@ -272,6 +273,7 @@ def test_plans_and_prices_count_in_the_currency_of_the_laboratory(lab: Laborator
     assert cost.median == pytest.approx(sum(one.amount for one in made.costs), rel=1e-6)
     assert f"9.50 EUR/L (entry {done.entry_no}), is not in CHF" in said
     assert "no price in CHF: stock spirit" in said
+    assert "The price of glycerin is used once" in said
     assert "Cost of the batch" in text
     assert "CHF" in text
 

@@ -27,6 +27,7 @@ from stillroom.actions.offers.offering import accept_offer, make_offer
 from stillroom.actions.orders import remembering
 from stillroom.actions.orders.forecasting import does_not_fit, expected_now
 from stillroom.actions.orders.ordering import work_back
+from stillroom.actions.orders.size_planned import size_planned
 from stillroom.actions.releasing.deciding import release
 from stillroom.actions.testing.identity import decide_identity
 from stillroom.actions.testing.reagents import make_reagent
@@ -173,6 +174,10 @@ def test_their_plant_goes_from_the_offer_over_their_lot_to_a_batch(lab: Laborato
     assert jobs == ["bought/ORD-1/6", "sent/ORD-1"]
     # Spirit is here after six days and a week of soaking follows: the fortnight does not hold it, and says so.
     assert any("ORD-1/rosemary-leaf-ext: comes after these days" in one for one in planned.body.plan["aside"])
+    with lab.look() as look:
+        size = size_planned(look, "ORD-1", "rosemary-leaf-ext")
+    assert size is not None
+    assert (size.scale, size.entry_no) == ("2 kg", None)
 
 
 def test_a_paper_for_their_plant_says_what_to_expect_and_no_cost(lab: Laboratory) -> None:

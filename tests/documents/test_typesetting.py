@@ -177,6 +177,27 @@ def test_the_reason_of_a_number_stands_at_the_foot_of_the_page():
     assert "Solved for the order. Read: entry 41." in found
 
 
+def test_a_reason_that_two_numbers_share_stands_once():
+    items = [
+        shown("1.5", how="Weighed twice."),
+        shown("2.5", how="Weighed twice."),
+        shown("3.5", how="Counted."),
+    ]
+    found = read(page({"block": "Numbers", "items": items}))
+
+    assert found.count("Weighed twice.") == 1
+    assert found.count("Counted.") == 1
+
+
+def test_a_drawing_taller_than_its_page_stays_beneath_the_title():
+    svg = (
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 400"><rect width="100" height="400"/></svg>'
+    )
+    drawn = {"block": "River", "wide_svg": svg, "words": "A tall one."}
+
+    assert len(PdfReader(io.BytesIO(compile_pdf("page", page(drawn), document_date=DAY))).pages) == 1
+
+
 def label(**more: Any) -> dict[str, Any]:
     return {
         "block": "LabelFace", "width_mm": 70, "height_mm": 50, "title": "Tonic",

@@ -135,7 +135,7 @@ SPOKEN_WHOLE = (
 )
 """Modules and templates whose every sentence is said in each language: the bench, the label, the cautions."""
 SAME_IN_FRENCH = {
-    "Date", "Signature", "Code",
+    "Date", "Signature", "Code", "{minutes} min",
     "Correction",
     "Corrections",
     "Lot",

@@ -3,7 +3,9 @@
 import re
 from html import unescape
 
+from stillroom.actions.house.describing import describe_house
 from stillroom.actions.house.house_facts import note_condition
+from stillroom.actions.house.pricing import note_price
 
 ETHANOL = {"set-ups": "2 × ethanol 12 mL/min", "flow": "0.5", "hours": "6"}
 
@@ -60,3 +62,15 @@ def test_a_batch_begun_from_an_order_has_its_procedure_and_the_size_of_its_plan_
     assert (field(page, "scale"), field(other, "scale"), field(plain, "scale")) == ("5236 g", "97.42 g", "")
     assert re.findall(r'<option value="([\w-]+)"', page.partition('id="code"')[0]) == ["hair-tonic"]
     assert "By the plan of entry" in said(page)
+
+
+def test_an_enquiry_is_answered_with_the_prices_and_the_tax_of_the_open_book_before_it_is_kept(bench, said):
+    describe_house(bench.lab, {"currency": "CHF", "tax": "Invented tax 8.1 %"}, by="TO")
+    note_price(bench.lab, "hour of work", "40 CHF/h", by="TO")
+    asked = {"dilution": "70 %", "dilution-amount": "1 L", "price": "90 CHF"}
+    page = said(bench.client.get("/ask/offer", params=asked).text)
+
+    assert "Not kept yet: nothing is written in the book." in page
+    assert "CHF" in page
+    assert "EUR" not in page
+    assert "Invented tax 8.1 %" in page

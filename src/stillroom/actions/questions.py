@@ -6,14 +6,16 @@ not said.
 
 from collections.abc import Callable, Mapping
 from datetime import date
-from typing import TypeAlias
+from typing import Any, TypeAlias
 
+from stillroom.actions.book.laboratory import Laboratory
 from stillroom.asking.question import NOTHING_NOTED, Answered, House, answer
 from stillroom.documents.blocks import NO_BOOK, PageFacts
 from stillroom.errors import UnknownName
 from stillroom.questions import VERBS, declared
 
-Answers: TypeAlias = Callable[[Mapping[str, str], date, PageFacts, House], Answered]
+Works: TypeAlias = Callable[[Any], Any] | None
+Answers: TypeAlias = Callable[[Mapping[str, str], date, PageFacts, House, Works], Answered]
 
 
 def answered(
@@ -22,6 +24,7 @@ def answered(
     today: date,
     facts: PageFacts = NO_BOOK,
     house: House = NOTHING_NOTED,
+    lab: Laboratory | None = None,
 ) -> Answered:
     """Answer a question.
 
@@ -36,6 +39,8 @@ def answered(
         Of the laboratory, where one is open.
     house : mapping of str to Condition
         What the house noted last, by field, where a book is open.
+    lab : Laboratory or None
+        Whose book is open: an enquiry is answered with what it knows, as it would be kept.
 
     Raises
     ------
@@ -46,16 +51,25 @@ def answered(
     """
     if name not in QUESTIONS:
         raise UnknownName.among(name, "a question", QUESTIONS)
-    return QUESTIONS[name](fields, today, facts, house)
+    if lab is None or name not in FROM_THE_BOOK:
+        return QUESTIONS[name](fields, today, facts, house, None)
+    from stillroom.actions.offers.offering import offer_of
+
+    with lab.knowing_its_own(), lab.look() as look:
+        return QUESTIONS[name](fields, today, facts, house, lambda said: offer_of(look, said, lab.clock()))
 
 
 def _as_declared(name: str) -> Answers:
-    def answers(fields: Mapping[str, str], today: date, facts: PageFacts, house: House) -> Answered:
-        return answer(declared(name), fields, today, facts, house)
+    def answers(
+        fields: Mapping[str, str], today: date, facts: PageFacts, house: House, works: Works
+    ) -> Answered:
+        return answer(declared(name), fields, today, facts, house, works)
 
     return answers
 
 
 QUESTIONS: dict[str, Answers] = {name: _as_declared(name) for name in VERBS}
+FROM_THE_BOOK = ("offer",)
+"""Questions that an open book answers with what it knows."""
 KEPT = ("dilute", "dose", "order", "offer")
 """Questions whose answers can be kept in the book; the others are sums of the moment."""

@@ -9,7 +9,7 @@ from stillroom.actions.day.live import LiveDay, live_day
 from stillroom.documents.blocks import Block, Cell, Heading, Link, Page, Points, Prose, Table
 from stillroom.documents.day_drawing import day_drawing
 from stillroom.documents.day_shown import DAY_MIN, Shown, clock_at, on_day
-from stillroom.documents.day_words import minutes_text, sure_words
+from stillroom.documents.day_words import job_words, minutes_text, sure_words
 from stillroom.errors import BadEntry
 from stillroom.pages.day_blocks import moved_blocks, no_day, shown_of, standing
 from stillroom.texts.catalogue import t
@@ -73,18 +73,16 @@ def show_fortnight(lab: Laboratory) -> Page:
             ends = [one for one in mine if _ends_job(one, shown) and one.ends_min <= (number + 1) * DAY_MIN]
             rows.append(
                 (
-                    Link(f"{when:%Y-%m-%d}", f"/bench/day/{when:%Y-%m-%d}"),
-                    _weekday(when.date()),
+                    Link(f"{when:%Y-%m-%d} {_weekday(when.date())}", f"/bench/day/{when:%Y-%m-%d}"),
                     _some(_minutes(mine, "hands", number)),
                     _some(_minutes(mine, "watch", number)),
                     _from_to(mine, number),
-                    ", ".join(dict.fromkeys(one.job for one in mine)),
-                    ", ".join(one.job for one in ends) or "–",
+                    _jobs(mine),
+                    _jobs(ends),
                 )
             )
         head = (
             t("Day"),
-            "",
             t("Hands"),
             t("Watching"),
             t("Somebody is there"),
@@ -162,7 +160,7 @@ def _assumed(day: LiveDay, *, is_laid: bool = True) -> list[Block]:
     if day.kept.assumed:
         found += [
             Heading(t("Taken, because nobody noted it"), folded=True),
-            Prose(". ".join(day.kept.assumed) + "."),
+            Points(day.kept.assumed),
         ]
     return found
 
@@ -177,7 +175,7 @@ def _due(day: LiveDay) -> list[Block]:
         due = clock_at(day.begins, job.due_min) if job.due_min is not None else "–"
         rows.append(
             (
-                Link(job.code, job.href) if job.href else job.code,
+                Link(job_words(job.code), job.href) if job.href else job_words(job.code),
                 job.title,
                 clock_at(day.begins, ends),
                 due,
@@ -225,7 +223,11 @@ def _minutes(mine: Sequence[Shown], attention: str, number: int) -> int:
 
 
 def _some(minutes: int) -> str:
-    return minutes_text(minutes) if minutes else "–"
+    return minutes_text(minutes).replace(" ", "\u00a0") if minutes else ""
+
+
+def _jobs(some: Sequence[Shown]) -> str:
+    return ", ".join(dict.fromkeys(job_words(one.job) for one in some))
 
 
 def _from_to(mine: Sequence[Shown], number: int) -> str:
@@ -238,7 +240,7 @@ def _from_to(mine: Sequence[Shown], number: int) -> str:
         if a < ends and b > begins
     ]
     if not spans:
-        return "–"
+        return ""
     first, last = min(a for a, _ in spans) - begins, max(b for _, b in spans) - begins
     return f"{first // 60:02d}:{first % 60:02d}–{last // 60:02d}:{last % 60:02d}"
 

@@ -36,12 +36,12 @@ from stillroom.quantities.money import Money
 from stillroom.questions.offer_otherwise import (
     KEPT_UNSAID,
     MARGIN_UNSAID,
-    NOT_KEPT,
     days_in,
     price_in,
     price_stated,
     refuse_past,
 )
+from stillroom.questions.offer_shelf import NOT_KEPT
 from stillroom.questions.offer_worked import INSTEAD
 from stillroom.questions.order import Ordered, parts_of, request_said, said_by_name
 from stillroom.questions.order_told import WorkedBack
@@ -89,6 +89,7 @@ class Offered:
     offer: Offer
     answers: Mapping[str, Answer]
     worked: WorkedBack
+    not_kept: str = NOT_KEPT
 
     @property
     def request(self) -> PlanRequest:
@@ -178,7 +179,7 @@ def tell(it: Offered, _: Enquired) -> Told:
     first, after = offer_blocks(it.offer, it.answers)
     return Told(
         it.offer.title,
-        f"{ready_and_price(it.offer)} {t(NOT_KEPT)}",
+        f"{ready_and_price(it.offer)} {t(it.not_kept)}",
         tuple(first),
         tuple(after),
     )

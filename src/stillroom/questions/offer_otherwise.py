@@ -36,7 +36,6 @@ TESTS: Mapping[str, str] = {
 """Tests that are offered, by their row of the table of usual work."""
 MOST_SAMPLES = 50
 LONGEST_VALID_DAYS = 366
-NOT_KEPT = later("Nothing is written in a book; kept, it is worked out again with what the book knows.")
 MARGIN_UNSAID = Assumption(
     later("margin"),
     f"{MARGIN_PERCENT:g} %",

@@ -14,6 +14,9 @@ from stillroom.quantities.units import convert
 from stillroom.records.procedures import Procedure
 from stillroom.records.reagent_recipes import recipe
 from stillroom.substances.reagent_care import Care
+from stillroom.texts.catalogue import later
+
+NOT_KEPT = later("Nothing is written in a book; kept, it is worked out again with what the book knows.")
 
 
 def of_one(unit: str, substance: str) -> float | None:
@@ -130,12 +133,15 @@ class OfferedOtherwise:
         What is worked for it.
     request : PlanRequest or None
         Of a customer's plant.
+    not_kept : str
+        What is said of an answer that is not in the book.
     """
 
     offer: Offer
     answers: Mapping[str, Answer]
     steps: tuple[StepForecast, ...]
     request: PlanRequest | None = None
+    not_kept: str = NOT_KEPT
 
     @property
     def figures(self) -> Mapping[str, Answer]:

@@ -38,7 +38,6 @@ from stillroom.planning.route import WATERS
 from stillroom.products.reagent import ReagentLine, ScaledReagent, density_by_name, scale_reagent
 from stillroom.questions.offer_diluted import work_of_dilution
 from stillroom.questions.offer_otherwise import (
-    NOT_KEPT,
     TESTS,
     Diluted,
     Made,
@@ -279,7 +278,7 @@ def tell(it: OfferedOtherwise, _: Any) -> Told:
     first, after = offer_blocks(it.offer, it.answers)
     return Told(
         it.offer.title,
-        f"{ready_and_price(it.offer)} {t(NOT_KEPT)}",
+        f"{ready_and_price(it.offer)} {t(it.not_kept)}",
         tuple(first),
         tuple(after),
     )

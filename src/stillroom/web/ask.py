@@ -54,7 +54,8 @@ def _fields(request: Request) -> dict[str, str]:
 def _pages(request: Request, question: str) -> Answered:
     said, house = said_in(_said_once(request)), _house(request, question)
     said.pop(TAKE, None)
-    found = answered(question, said, today(request), facts_of_request(request), house)
+    facts, lab = facts_of_request(request), open_lab(request)
+    found = answered(question, said, today(request), facts, house, lab)
     declared(question).refuse_unread(found)
     return found
 

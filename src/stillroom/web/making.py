@@ -64,6 +64,8 @@ def _begin(lab: Laboratory, order: str = "", procedure: str = "") -> Form:
                     "By the plan of entry {entry_no}; change it where you make more or less",
                     entry_no=size.entry_no,
                 )
+                if size and size.entry_no
+                else t("As {order} asks; change it where you make more or less", order=order)
                 if size
                 else t("The plant of an extraction, the bulk of a formula: 250 g, 5.000 kg"),
                 value=size.scale if size else "",

@@ -79,7 +79,7 @@ def on_their_way(
 def _ordered(goods: GoodsOrdered, begins: datetime, now_min: int, day_ends_min: int) -> Job:
     """Taking in goods on the day they are expected, or at once where they are late."""
     title = t(
-        "{code}: take in {amount} of {substance}",
+        "{code}: take in {substance}, {amount}",
         code=goods.code, amount=goods.as_written, substance=goods.substance,
     )  # fmt: skip
     says = t("Look at it, weigh or count it, label it, put it away.")

@@ -225,6 +225,32 @@ def _of_ingredients(look: Reader, formula: Procedure, rest: Known | None) -> Kno
     return Known(role, role, cost / share, unit, origin="reading", because="; ".join(because), entry_no=last)
 
 
+def ingredients_unpriced(look: Reader, formula: Procedure) -> tuple[str, ...]:
+    """A sentence where ingredients have prices that no plan can use yet, since others of the same product have none.
+
+    Parameters
+    ----------
+    look : Reader
+    formula : Procedure
+    """
+    counted = currency_of(look)
+    priced = [one.body.of for one in look.prices() if one.body.currency == counted]
+    if counted == EURO or any(role_of(one) == INGREDIENTS for one in priced):
+        return ()
+    lines = [one.substance for one in other_lines(formula)]
+    told = [one for one in lines if any(same_substance(of, one) for of in priced)]
+    lacking = [one for one in lines if one not in told]
+    if not (told and lacking):
+        return ()
+    return (
+        t(
+            "The price of {told} is used once {lacking} has one in {currency} too, or once a price of "
+            '"formula ingredients" stands for the rest.',
+            told=", ".join(told), lacking=", ".join(lacking), currency=counted,
+        ),
+    )  # fmt: skip
+
+
 def _each(price: PriceNoted, role: str) -> float | None:
     """A price in the unit a plan counts that role in; None where it is for another kind of unit."""
     try:

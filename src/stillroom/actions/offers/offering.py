@@ -32,9 +32,11 @@ from stillroom.questions.order import parts_of, request_said
 from stillroom.records.entries import Entry, OfferEnded, OfferMade, PlanMade
 from stillroom.records.offer_entries import HowEnded
 from stillroom.store.reader import Reader
-from stillroom.texts.catalogue import t
+from stillroom.texts.catalogue import later, t
 
 OFFER = "OFF-{number}"
+NOT_YET = later("Not kept yet: nothing is written in the book.")
+"""What is said of an answer that stands on the book as it would be kept."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,11 +141,11 @@ def offer_of(look: Reader, said: Enquired | Otherwise, now: datetime) -> Offered
     if isinstance(said, Otherwise):
         other, under = offer_without_bottles(look, said, now)
         laid = on_the_bench(look, other.offer, other.steps, under, now)
-        return replace(other, offer=laid, answers=as_promised(laid, other.answers))
+        return replace(other, offer=laid, answers=as_promised(laid, other.answers), not_kept=NOT_YET)
     request, terms, served = worked_from(look, said, now)
     found = offered(request, terms, said, served)
     laid = on_the_bench(look, found.offer, found.steps, terms, now)
-    return replace(found, offer=laid, answers=as_promised(laid, found.answers))
+    return replace(found, offer=laid, answers=as_promised(laid, found.answers), not_kept=NOT_YET)
 
 
 def worked_from(

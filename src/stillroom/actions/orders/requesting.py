@@ -9,6 +9,7 @@ from stillroom.actions.house.house_facts import known_of_house
 from stillroom.actions.house.pricing import (
     KEYS_OF_PRICES,
     currency_of,
+    ingredients_unpriced,
     known_prices,
     prices_left_out,
     role_of,
@@ -191,7 +192,7 @@ def request_of(
     known += [*known_of_scale(look), *known_of_house(look)]
     if not batch:
         known += [*known_prices(look, extraction, formula), *known_of_ceiling(look, found)]
-        left_out = (*left_out, *prices_left_out(look))
+        left_out = (*left_out, *prices_left_out(look), *ingredients_unpriced(look, formula))
     known += [
         *known_of_spirit(look, extraction, batch),
         *known_of_other_spirits(look, (extraction, formula), batch),

@@ -1,5 +1,6 @@
-"""How much of a procedure the kept plan of an order asks for: what a batch begun for it is offered as its size."""
+"""How much of a procedure an order asks for, by its kept plan or its own words: offered as the size of a batch."""
 
+import re
 from dataclasses import dataclass
 
 from stillroom.errors import BadEntry, UnknownName
@@ -8,6 +9,8 @@ from stillroom.quantities.rounding import to_significant
 from stillroom.records.lots import micrograms
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
+
+_LEADING_MASS = re.compile(r"[\d.,]+\s*k?g\b")
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,7 +22,7 @@ class SizePlanned:
     scale : str
         The plant of the extraction, or the bulk of the formula, as said or as the plan prints it: "97.42 g".
     entry_no : int or None
-        Entry of the plan; None where a person said it.
+        Entry of the plan; None where a person or the order says it.
     """
 
     scale: str
@@ -68,7 +71,7 @@ def size_of_batch(look: Reader, order: str, procedure: str, said: str) -> SizePl
 
 
 def size_planned(look: Reader, order: str, procedure: str) -> SizePlanned | None:
-    """The size the last kept plan of an order gives a batch of one of its procedures; None where none does.
+    """The size of a batch for an order, by its last kept plan or by what it asks; None where none tells.
 
     Parameters
     ----------
@@ -80,6 +83,9 @@ def size_planned(look: Reader, order: str, procedure: str) -> SizePlanned | None
         found = look.order(order) if order else None
     except UnknownName:
         return None
+    if found is not None and not found.is_of_bottles and procedure in (found.extraction, found.formula):
+        asked = _LEADING_MASS.match(found.asks)
+        return SizePlanned(asked[0]) if asked else None
     plans = look.plans(order) if found else ()
     if found is None or not plans:
         return None
