@@ -124,4 +124,4 @@ def test_a_state_has_the_same_sign_on_paper_and_in_text() -> None:
     listed = re.search(r"#let signs = \((.*)\)", (SHEETS / "style.typ").read_text())
 
     assert listed
-    assert dict(re.findall(r'(\w+): "(.)"', listed[1])) == SIGNS
+    assert dict(re.findall(r'"?(\w[\w ]*)"?: "(.)"', listed[1])) == SIGNS

@@ -64,7 +64,7 @@ def steps(asked: Asked) -> tuple[StepForecast, ...]:
             one.kind,
             {name: _median(whole_mass(part)) for name, part in one.taken.items()},
             {name: _median(whole_mass(part)) for name, part in one.given.items()},
-            {name: _median(whole_mass(part)) for name, part in one.losses.items()},
+            {name: _median(whole_mass(part)) for name, part in one.losses.items() if part.any()},
             *_minutes_of(one, {name: stated.get(f"{part}/{one.name}/{name}_min", 0.0) for name in MINUTES}),
             runs.get(one.name) if part == "extraction" else None,
         )
