@@ -182,13 +182,15 @@ def stillroom() -> None:
 
 def main(arguments: Sequence[str] | None = None) -> None:
     """Run the command; errors raised on purpose end with exit code 2 and their sentence."""
-    from stillroom.errors import StillroomError
+    from stillroom.errors import BadEntry, StillroomError
 
     for one in THREADS:
         os.environ.setdefault(one, "1")
     if isinstance(sys.stdout, io.TextIOWrapper):  # a file may have a name that is no text
         sys.stdout.reconfigure(errors="backslashreplace")
     try:
+        if any("\0" in one for one in arguments or ()):  # no shell sends it, and no path takes it
+            raise BadEntry("What is typed must be text", repr("\0"), "Type it again, letter by letter")
         stillroom.main(args=arguments, prog_name="stillroom", standalone_mode=True)
     except StillroomError as error:
         _end(error.sentence, 2)

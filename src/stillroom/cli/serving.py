@@ -56,6 +56,7 @@ def serve(folder: Path, port: int = 0, phones_at: str = "", behind: str = "") ->
     behind : str
         Address of the proxy by which people come in and sign in; "" at one's own machine.
     """
+    gc.disable()  # while all is fetched that stays
     import uvicorn
 
     served_at = _served_at(behind, phones_at)
@@ -68,8 +69,8 @@ def serve(folder: Path, port: int = 0, phones_at: str = "", behind: str = "") ->
     if lab:
         sweep_photographs(lab)
     app = make_app(lab, home=folder, served_at=served_at)
-    gc.collect()
     gc.freeze()  # what stays until the end is searched for rubbish no more: that took a tenth of a second now and then
+    gc.enable()
     number = port or free_port()
     if served_at:
         click.echo(f"People sign in at {served_at}; the proxy finds the pages at 127.0.0.1:{number}.")

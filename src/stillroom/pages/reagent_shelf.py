@@ -23,7 +23,7 @@ from stillroom.substances.reagents import reagent
 from stillroom.texts.catalogue import later, t
 
 HREF = "/reagents"
-MOST_SHOWN = 60
+MOST_SHOWN = 40
 """Bottles on the shelf that the list shows; of those past their date it leaves out the oldest. [1]"""
 
 
