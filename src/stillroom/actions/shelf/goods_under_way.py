@@ -19,7 +19,7 @@ from stillroom.quantities.parse import parse
 from stillroom.quantities.quantity import Quantity
 from stillroom.records.entries import Entry, GoodsOrdered, LotReceived
 from stillroom.records.laboratory_from_yaml import price_from_text
-from stillroom.records.lot_kinds import LotKind, kinds_that
+from stillroom.records.lot_kinds import LotKind, Traits, kinds_that
 from stillroom.records.written_values import iso_date, one_line, yes_or_no
 from stillroom.store.book_writer import BookWriter
 from stillroom.store.reader import Reader
@@ -231,12 +231,18 @@ def likely_kind(look: Reader, substance: str) -> LotKind:
     if known:
         return known[-1]
     first, last = substance.split()[0], substance.split()[-1]
-    named = {"spirit": LotKind.SPIRIT, "water": LotKind.WATER, "bottle": LotKind.PACKAGING,
-             "cap": LotKind.PACKAGING, "label": LotKind.PACKAGING}  # fmt: skip
-    if first in named:
-        return named[first]
     is_plant = last in PLANT_WORDS or plant_rule(substance).status != "no rule found"
-    return LotKind.PLANT if is_plant else LotKind.INGREDIENT
+
+    def has(one: Traits) -> bool:
+        if first == "spirit":
+            return one.spirit == "stock"
+        if first == "water":
+            return one.by_volume == "water"
+        if first in ("bottle", "cap", "label"):
+            return one.used_to == "pack"
+        return one.carrier == ("plant" if is_plant else "ingredient")
+
+    return kinds_that(has)[0]
 
 
 def as_ordered(lab: Laboratory, code: str) -> dict[str, str]:
