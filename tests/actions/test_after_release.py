@@ -1,5 +1,6 @@
 """A change after release is an event: the lot is suspended, its paper is revised and names it, the first stays."""
 
+import json
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -8,6 +9,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from stillroom.actions.book.ceilings import state_ceiling
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.correcting.entries import correct_weighing
 from stillroom.actions.house.house_facts import note_condition
@@ -16,12 +18,13 @@ from stillroom.actions.making.deviations import note_deviation
 from stillroom.actions.releasing.after_release import NEVER, ONLY_CORRECTED
 from stillroom.actions.releasing.deciding import reject, release, stop
 from stillroom.actions.releasing.evidence_shown import show_paper
-from stillroom.actions.releasing.recalling import rehearse_recall, take_back, tell_people
+from stillroom.actions.releasing.recalling import hear_complaint, rehearse_recall, take_back, tell_people
 from stillroom.actions.releasing.reviewing import standing_list
 from stillroom.actions.releasing.suspended import told_with_what_followed
 from stillroom.actions.testing.identity import decide_identity
 from stillroom.actions.testing.ph import read_ph
 from stillroom.actions.testing.precipitate import read_test
+from stillroom.documents.as_json import page_json
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry, NotAllowed, NotEnough
 from stillroom.pages.lists import show_bench
@@ -92,6 +95,18 @@ CHANGES: dict[str, tuple[Change, set[str], str]] = {
     "the titrant of an assay is stopped": (
         lambda lab: stop(lab, "NAOH-01", meaning="half as strong", by="MA", at=later(1)),
         {"E1", "T1", "T2"}, "half as strong",
+    ),
+    "a customer complains": (
+        lambda lab: hear_complaint(
+            lab, "T1", "CUST-1", what="smells of vinegar", order="ORD-1", by="MA", at=later(1)
+        ),
+        {"T1"}, "smells of vinegar",
+    ),
+    "a newer text allows less": (
+        lambda lab: state_ceiling(
+            lab, "quinine", "hair leave-on", "EU", "0.05 %", "an amendment, invented", by="MA", at=later(1)
+        ),
+        {"T1", "T2"}, "0.05 %",
     ),
     "a count of microbes comes late, and fails": (
         lambda lab: show_paper(
@@ -263,6 +278,31 @@ def test_the_trace_tells_who_had_bottles_how_many_came_back_who_was_told_and_tha
     assert rehearsed.body.bottles == rehearsed.body.accounted == 51 + 78
 
 
+def test_a_complaint_waits_for_a_named_decision_that_the_certificate_prints(lab: Laboratory) -> None:
+    done = hear_complaint(lab, "T1", "a user", what="my scalp itches", reacted=True, by="MA", at=later(1))
+    key = f"complaint/{done.entries[0]}"
+    assert "authority" in done.says
+    with pytest.raises(NotAllowed, match="my scalp itches Somebody reacted"):
+        release(lab, "T1", meaning="looked at", by="JU", at=later(2))
+    reason = "the retained sample smells and reads as on the day of release"
+    release(lab, "T1", meaning="looked at", decisions={key: reason}, by="JU", at=later(3))
+
+    for paper in (show_certificate, show_whole_certificate):
+        assert reason in json.dumps(page_json(paper(lab, "T1")))
+    assert "a user complained: my scalp itches" in " ".join(page_text(show_trace(lab, "T1")).split())
+
+
+def test_the_bench_names_who_has_bottles_of_a_stopped_lot_until_they_were_told(lab: Laboratory) -> None:
+    stop(lab, "PAN-01", meaning="its maker asks it back", with_what_was_made=True, by="MA", at=later(1))
+    told = " ".join(page_text(show_bench(lab)).split())
+    assert "Stopped, and not everybody was told" in told
+    assert "Corner shop (invented) (ORD-1): 31" in told
+    tell_people(lab, "T1", "CUST-1", how="by telephone", order="ORD-1", by="MA", at=later(2))
+    told = " ".join(page_text(show_bench(lab)).split())
+    assert "Corner shop (invented) (ORD-1): 31" not in told
+    assert "(ORD-2): 44" in told
+
+
 def test_what_comes_back_goes_nowhere_near_the_shelf_and_never_more_than_went(lab: Laboratory) -> None:
     with pytest.raises(BadEntry, match="came back goes to"):
         take_back(lab, "T1", "ORD-1", "1 bottles", why="leaks", into="shelf", by="MA", at=later(1))
@@ -272,7 +312,8 @@ def test_what_comes_back_goes_nowhere_near_the_shelf_and_never_more_than_went(la
 
 COVERED = {
     e.LotReceived, e.IdentityDecided, e.ReadingTaken, e.ResultReckoned, e.ControlTestRead, e.StatusDecided,
-    e.StepDone, e.DeviationNoted, e.OutageNoted, e.DoseDecided, e.UnitsFilled, e.EvidenceShown, e.BatchGivenUp,
+    e.StepDone, e.ComplaintHeard, e.DeviationNoted, e.OutageNoted, e.DoseDecided, e.UnitsFilled, e.EvidenceShown,
+    e.BatchGivenUp,
 }  # fmt: skip
 BY_THE_PAPER_ALONE = {e.CeilingStated, e.MarkerStated, e.PlantStated, e.IngredientStated}
 
@@ -310,6 +351,8 @@ def test_an_entry_of_any_kind_about_the_batch_suspends_whoever_writes_it(lab: La
                 pen.enter(e.EvidenceShown("T1", "microbial count", "fails", "2400 CFU/g", "M-7"))
             case e.BatchGivenUp:
                 pen.enter(e.BatchGivenUp("T1", "spilt"))
+            case e.ComplaintHeard:
+                pen.enter(e.ComplaintHeard("T1", "CUST-1", "it itches", "ORD-1", True))
             case e.DeviationNoted:
                 pen.enter(e.DeviationNoted("T1", "fill", "one cap was cracked", "changed"))
             case e.ReadingTaken:

@@ -321,9 +321,11 @@ def test_a_plant_without_alkaloids_is_not_titrated_as_another_plants(lab: Labora
         )
 
 
-def test_the_law_is_never_lifted_by_hand(lab: Laboratory) -> None:
-    with pytest.raises(NotAllowed, match="not stated by hand"):
-        state_ceiling(lab, "quinine", "hair leave-on", "EU", "5 %", "wishful", by="MA")
+def test_the_law_is_never_lifted_by_hand_and_may_become_stricter(lab: Laboratory) -> None:
+    for percent in ("5 %", "0.2 %", "none"):
+        with pytest.raises(NotAllowed, match="only where it became stricter"):
+            state_ceiling(lab, "quinine", "hair leave-on", "EU", percent, "wishful", by="MA")
+    assert state_ceiling(lab, "quinine", "hair leave-on", "EU", "0.19 %", "a newer text", by="MA").entries
 
 
 @pytest.mark.parametrize("left_out", range(5))

@@ -58,7 +58,7 @@ FOLLOWED = frozenset(
         "control test read", "status decided", "ceiling stated", "condition noted", "price noted", "stock counted",
         "answer kept", "lot opened", "reagent allowed", "marker stated", "plant stated", "ingredient stated",
         "plant described", "house described", "line decided", "evidence shown", "certificate issued", "people told",
-        "recall rehearsed", "day planned", "bench noted", "offer made", "offer ended",
+        "complaint heard", "recall rehearsed", "day planned", "bench noted", "offer made", "offer ended",
     }
 )  # fmt: skip
 """Kinds of which the last one counts: another entry of the kind says what holds now."""

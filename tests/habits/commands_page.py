@@ -297,6 +297,9 @@ EXAMPLES: dict[str, tuple[Example, ...]] = {
     "recall told": (
         Example('stillroom recall told T2 "the shop" --how "by telephone" --order ORD-2 --by MA'),
     ),
+    "recall complaint": (
+        Example('stillroom recall complaint T2 "the shop" --what "smells of vinegar" --order ORD-2 --by MA'),
+    ),
     "recall returned": (
         Example('stillroom recall returned T2 "1 bottles" --order ORD-2 --why "its cap leaks" --by MA'),
     ),

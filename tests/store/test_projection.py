@@ -66,6 +66,7 @@ MIRRORS = [
     ("evidence", e.EvidenceShown, set(), set()),
     ("certificates", e.CertificateIssued, {"changed", "pages"}, set()),
     ("people_told", e.PeopleTold, set(), set()),
+    ("complaints", e.ComplaintHeard, set(), set()),
     ("rehearsals", e.RecallRehearsed, set(), set()),
     ("days_planned", e.DayPlanned, {"plan"}, set()),
     ("bench_notes", e.BenchNoted, set(), set()),

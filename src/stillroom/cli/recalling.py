@@ -1,4 +1,4 @@
-"""Verbs that follow a suspension or a recall: what came back, who was told, a rehearsal."""
+"""Verbs that follow a release: a complaint, what came back, who was told, a rehearsal of a recall."""
 
 from typing import TYPE_CHECKING
 
@@ -12,7 +12,7 @@ if TYPE_CHECKING:
 
 @click.group("recall")
 def recall_command() -> None:
-    """Write what came back, who was told and when, and a recall that was rehearsed."""
+    """Write a complaint, what came back, who was told and when, and a recall that was rehearsed."""
 
 
 @recall_command.command("returned")
@@ -35,6 +35,22 @@ def returned_command(
     from stillroom.actions.releasing.recalling import take_back
 
     return take_back(lab, lot, order, amount, why=why, into=into, **sign)
+
+
+@recall_command.command("complaint")
+@click.argument("lot")
+@click.argument("who")
+@click.option("--what", required=True, help="What they say of it.")
+@click.option("--order", default="", help="Order of the customer.")
+@click.option("--reacted", is_flag=True, help="Somebody's skin, eyes or body reacted to it.")
+@in_the_book
+def complaint_command(
+    lab: "Laboratory", sign: Sign, lot: str, who: str, what: str, order: str, reacted: bool
+) -> "Done":
+    """WHO complains of LOT; a released lot is suspended until a named person has looked."""
+    from stillroom.actions.releasing.recalling import hear_complaint
+
+    return hear_complaint(lab, lot, who, what=what, order=order, reacted=reacted, **sign)
 
 
 @recall_command.command("told")

@@ -5,6 +5,7 @@ from stillroom.records.entries import (
     BatchBegun,
     BatchGivenUp,
     CeilingStated,
+    ComplaintHeard,
     ConditionNoted,
     ControlTestRead,
     DeviationNoted,
@@ -60,6 +61,8 @@ def told(body: object) -> str:
             return f"{step}: " + ", ".join(f"{one.line} {one.as_written}" for one in weighings)
         case DeviationNoted(what=what):
             return what
+        case ComplaintHeard(who=who, what=what):
+            return t("{who} complained: {what}", who=who, what=what)
         case CeilingStated(as_written=text, product_type=product_type, source=source):
             return t(
                 "at most {text} in {product_type}, by {source}",

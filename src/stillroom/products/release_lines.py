@@ -250,7 +250,8 @@ def _ceiling(facts: ReleaseFacts) -> Iterator[CheckLine]:
         return
     rule = judged.ceiling
     key, about = f"ceiling/{rule.substance.casefold()}", rule.substance
-    row, year = (f"limits_eu, {rule.limit_row}" if rule.limit_row else ""), rule.state_of_data
+    row = f"limits_eu, {rule.limit_row}" if rule.limit_row and rule.source else rule.limit_row
+    year = rule.state_of_data
     if judged.verdict == "no rule found" and not rule.limit_row:
         yield CheckLine(
             key,

@@ -36,6 +36,7 @@ from stillroom.records.procedures import Procedure
 from stillroom.records.reagent_entries import LotOpened as LotOpened
 from stillroom.records.reagent_entries import ReagentAllowed as ReagentAllowed
 from stillroom.records.release_entries import CertificateIssued as CertificateIssued
+from stillroom.records.release_entries import ComplaintHeard as ComplaintHeard
 from stillroom.records.release_entries import EvidenceShown as EvidenceShown
 from stillroom.records.release_entries import LineDecided as LineDecided
 from stillroom.records.release_entries import PeopleTold as PeopleTold
@@ -279,6 +280,7 @@ Body: TypeAlias = (
     | EvidenceShown
     | CertificateIssued
     | PeopleTold
+    | ComplaintHeard
     | RecallRehearsed
     | DayPlanned
     | BenchNoted
@@ -326,6 +328,7 @@ KINDS: dict[str, type[Body]] = {
     "evidence shown": EvidenceShown,
     "certificate issued": CertificateIssued,
     "people told": PeopleTold,
+    "complaint heard": ComplaintHeard,
     "recall rehearsed": RecallRehearsed,
     "duties given": DutiesGiven,
     "day planned": DayPlanned,

@@ -11,6 +11,7 @@ from stillroom.records.entries import (
     BookRestored,
     CeilingStated,
     CertificateIssued,
+    ComplaintHeard,
     ConditionNoted,
     ControlTestRead,
     DayPlanned,
@@ -99,7 +100,7 @@ def subjects_of(body: Body) -> tuple[str, ...]:
             found = [code]
         case LineDecided(subject=code) | EvidenceShown(subject=code) | CertificateIssued(subject=code):
             found = [code]
-        case PeopleTold(subject=code, order=order_code):
+        case PeopleTold(subject=code, order=order_code) | ComplaintHeard(subject=code, order=order_code):
             found = [code, order_code]
         case RecallRehearsed(subject=code):
             found = [code]

@@ -102,6 +102,17 @@ class PeopleTold:
 
 
 @dataclass(frozen=True, slots=True)
+class ComplaintHeard:
+    """Somebody complained of a lot that left: who, of what, and whether somebody reacted to it."""
+
+    subject: str
+    who: str
+    what: str
+    order: str = ""
+    reacted: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class RecallRehearsed:
     """A recall was rehearsed; nothing was stopped and nobody was told."""
 

@@ -151,6 +151,8 @@ def project(written: Written) -> Projection:
             add("evidence", entry.body)
         case body.CertificateIssued():
             add("certificates", entry.body)
+        case body.ComplaintHeard():
+            add("complaints", entry.body)
         case body.PeopleTold():
             add("people_told", entry.body)
         case body.RecallRehearsed():

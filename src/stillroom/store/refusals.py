@@ -140,7 +140,9 @@ def refuse_unknown(look: Reader, content: Body) -> None:
             _refuse_subject(look, subject)
         case body.CertificateIssued(subject=lot) | body.RecallRehearsed(subject=lot):
             _refuse_subject(look, lot)
-        case body.PeopleTold(subject=subject, order=order):
+        case (
+            body.PeopleTold(subject=subject, order=order) | body.ComplaintHeard(subject=subject, order=order)
+        ):
             _refuse_subject(look, subject)
             if order:
                 look.order(order)

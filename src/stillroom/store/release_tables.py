@@ -2,12 +2,12 @@
 
 from sqlalchemy import Index, Table
 
-from stillroom.store.foundation import number_column, text_column, whole_column
+from stillroom.store.foundation import number_column, text_column, whole_column, yes_no_column
 from stillroom.store.reagent_tables import MakesTable
 
 
-def release_tables(made: MakesTable) -> tuple[Table, Table, Table, Table, Table, Table]:
-    """The tables of the house, and of decisions, papers, certificates, who was told, and rehearsals.
+def release_tables(made: MakesTable) -> tuple[Table, Table, Table, Table, Table, Table, Table]:
+    """The tables of the house, and of decisions, papers, certificates, who was told, rehearsals, and complaints.
 
     Parameters
     ----------
@@ -75,5 +75,15 @@ def release_tables(made: MakesTable) -> tuple[Table, Table, Table, Table, Table,
             whole_column("bottles"),
             whole_column("accounted"),
             Index("rehearsals_by_subject", "subject"),
+        ),
+        made(
+            "complaints",
+            "ComplaintHeard",
+            text_column("subject"),
+            text_column("who"),
+            text_column("what"),
+            text_column("order"),
+            yes_no_column("reacted"),
+            Index("complaints_by_subject", "subject"),
         ),
     )

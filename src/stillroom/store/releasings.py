@@ -2,6 +2,7 @@
 
 from stillroom.records.entries import (
     CertificateIssued,
+    ComplaintHeard,
     Entry,
     EvidenceShown,
     HouseDescribed,
@@ -41,6 +42,11 @@ class Releasings(Looking):
     def people_told(self, *subjects: str) -> tuple[Entry[PeopleTold], ...]:
         """Who was told about these lots."""
         return self._bodies(PeopleTold, t.people_told, t.people_told.c.subject.in_(subjects))
+
+    @once
+    def complaints(self, *subjects: str) -> tuple[Entry[ComplaintHeard], ...]:
+        """Complaints of these lots."""
+        return self._bodies(ComplaintHeard, t.complaints, t.complaints.c.subject.in_(subjects))
 
     @once
     def rehearsals(self, *subjects: str) -> tuple[Entry[RecallRehearsed], ...]:

@@ -376,7 +376,9 @@ words, procedure_steps = list_tables(_index_table)
 days_planned, bench_notes = day_tables(_index_table)
 own_things = own_table(_index_table)
 prices, offers, offers_ended, goods_ordered, receipts = offer_tables(_index_table)
-house, lines_decided, evidence, certificates, people_told, rehearsals = release_tables(_index_table)
+house, lines_decided, evidence, certificates, people_told, rehearsals, complaints = release_tables(
+    _index_table
+)
 
 balances, months, standings, word_pieces = running_tables(INDEX)
 

@@ -1,11 +1,11 @@
-"""What follows a suspension or a recall, from the trace: bottles that came back, who was told, a rehearsal."""
+"""What follows a release, from the trace: a complaint, bottles that came back, who was told, a rehearsal."""
 
 from fastapi import Request
 from fastapi.responses import Response
 from starlette.exceptions import HTTPException
 
 from stillroom.actions.book.laboratory import Done, Laboratory
-from stillroom.actions.releasing.recalling import rehearse_recall, take_back, tell_people
+from stillroom.actions.releasing.recalling import hear_complaint, rehearse_recall, take_back, tell_people
 from stillroom.records.lots import RETAINED, RETURNED
 from stillroom.texts.catalogue import t
 from stillroom.web.duties import Addresses
@@ -48,6 +48,22 @@ def _form(lab: Laboratory, code: str, act: str) -> Form:
                 ),
             ),
             Ask("why", t("Why it came back"), "long"),
+        )
+    elif act == "complaint":
+        title, lead = (
+            t("A complaint about {lot}", lot=code),
+            t("A released lot is suspended with it until a named person has looked."),
+        )
+        rows = (
+            Ask("who", t("Who complains")),
+            Ask("what", t("What they say"), "long"),
+            Ask(
+                "reacted",
+                t("Did somebody react to it?"),
+                choices=(("", t("nobody did, or nobody knows")), ("yes", t("skin, eyes or body reacted"))),
+                required=False,
+            ),
+            Ask("order", t("Customer's order"), choices=_orders(lab, needed=False), required=False),
         )
     elif act == "told":
         title, lead = (
@@ -100,6 +116,11 @@ def write_recall(request: Request, code: str, act: str, typed: TypedForm) -> Res
         if act == "returned":
             return take_back(
                 lab, code, typed["order"], typed["amount"], why=typed["why"], into=typed["into"], **sign
+            )
+        if act == "complaint":
+            reacted = bool(typed["reacted"])
+            return hear_complaint(
+                lab, code, typed["who"], what=typed["what"], order=typed["order"], reacted=reacted, **sign
             )
         if act == "told":
             return tell_people(

@@ -149,6 +149,7 @@ serve_page(router, "/trace", show_tracing, here=HERE, template="tracing.html")
 
 def _follow(_: Laboratory, __: Page, code: str) -> dict[str, Any]:
     acts = (
+        ("complaint", t("Somebody complained")),
         ("told", t("Somebody was told")),
         ("returned", t("A bottle came back")),
         ("rehearsal", t("A recall was rehearsed")),

@@ -1,7 +1,7 @@
 """Ceilings that the tables here do not hold: a person looks one up and states it with its source.
 
-Promises that a stated ceiling never lifts one of the law's table, and that "none" is a statement of its own with a
-source, never a silence. Local codes and licensed practice come first.
+Promises that a stated ceiling never lifts one of the law's table and may only be stricter than it, and that "none" is a
+statement of its own with a source, never a silence. Local codes and licensed practice come first.
 """
 
 from datetime import datetime
@@ -70,7 +70,7 @@ def state_ceiling(
     BadEntry
         Something is missing, or the figure is no share by mass.
     NotAllowed
-        The table of the law has a rule already.
+        The table of the law has a rule already, and this one allows no less.
     """
     wanted = {
         "marker": (marker, "linalool"),
@@ -96,9 +96,11 @@ def state_ceiling(
         one_line(source, "source"),
     )
     ruled = ceiling(body.marker, body.product_type, body.market)
-    if ruled.verdict != "no rule found":
+    if ruled.verdict != "no rule found" and not _is_stricter(body.percent, ruled):
         raise NotAllowed(
-            "What the law says is not stated by hand", ruled.says, "Correct the table, with its source"
+            "What the law says is stated by hand only where it became stricter",
+            ruled.says,
+            "Write a lower ceiling with its source, or correct the table",
         )
     with lab.act("state ceiling", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
         if pen.earlier:
@@ -118,7 +120,7 @@ def state_ceiling(
 
 @once
 def ceiling_for(look: Reader, order: Order) -> Ceiling:
-    """The rule about what an order counts: the law's, or else what was stated in the book.
+    """The rule about what an order counts: the law's, or what was stated in the book where that is stricter.
 
     Parameters
     ----------
@@ -126,10 +128,17 @@ def ceiling_for(look: Reader, order: Order) -> Ceiling:
     order : Order
     """
     found = rule_of(order)
-    if found.verdict != "no rule found":
-        return found
     entry = _stated(look, order)
-    return found if entry is None else _as_rule(entry, order)
+    if entry is None:
+        return found
+    if found.verdict == "no rule found" or _is_stricter(entry.body.percent, found):
+        return _as_rule(entry, order)
+    return found
+
+
+def _is_stricter(percent: float | None, ruled: Ceiling) -> bool:
+    """Whether a stated ceiling, of a text newer than the table, allows less than the row of the table."""
+    return percent is not None and ruled.limit is not None and percent < ruled.limit.value
 
 
 def _stated(look: Reader, order: Order) -> Entry[CeilingStated] | None:

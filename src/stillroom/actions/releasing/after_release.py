@@ -25,6 +25,7 @@ from stillroom.records.entries import (
     BookBegun,
     BookRestored,
     CertificateIssued,
+    ComplaintHeard,
     ConditionNoted,
     ControlTestRead,
     DayPlanned,
@@ -154,6 +155,8 @@ def _reached(look: Reader, entry: Entry) -> dict[str, bool]:
     found: dict[str, bool] = {}
     for code, (_, is_batch) in known.items():
         sure = surely or (is_batch and not looks_again(entry))
+        if isinstance(body, ComplaintHeard):
+            sure = True
         if isinstance(body, IdentityDecided):
             sure = not body.accepted or entry.corrects is not None
         if isinstance(body, ONLY_CORRECTED) and entry.corrects is None:

@@ -51,7 +51,7 @@ def lines_from_book(look: Reader, lot: str) -> tuple[CheckLine, ...]:
     """
     known = look.lot(lot)
     batch = known.made_by or lot
-    found = [*_denatured(look, lot)]
+    found = [*_denatured(look, lot), *_complaints(look, lot)]
     if known.kind.traits.made_as == "extraction":
         found += _active_of_extract(look, lot, batch)
     if known.kind.traits.made_as == "formula":
@@ -131,6 +131,19 @@ def _stability(look: Reader, lot: str, made: ProductMade) -> Stability | None:
         return None
     body = shown[-1].body
     return Stability(body.document, supported_until(look.received_at(lot), body.keeps_days or 0))
+
+
+def _complaints(look: Reader, lot: str) -> Iterator[CheckLine]:
+    """Each complaint of the lot: a named person decides what it means for the rest of it."""
+    for one in look.complaints(lot):
+        says = t("{who} complained: {what}", who=one.body.who, what=one.body.what)
+        if one.body.reacted:
+            says = t("{says} Somebody reacted to it.", says=says)
+        close = t(
+            "Look at the retained sample and the sheet, and decide by name what it means for the others"
+        )
+        key = f"complaint/{one.entry_no}"
+        yield CheckLine(key, t("Complaint of {who}", who=one.body.who), "undecided", says, close=close)
 
 
 def _denatured(look: Reader, lot: str) -> Iterator[CheckLine]:

@@ -1,4 +1,4 @@
-"""What follows a suspension or a recall: bottles come back, people are told, and a recall is rehearsed.
+"""What follows a release: a complaint is heard, bottles come back, people are told, and a recall is rehearsed.
 
 Promises that a rehearsal is marked as one: it stops nothing and tells nobody, and says how many bottles it found and in
 how many minutes.
@@ -11,14 +11,18 @@ from stillroom.actions.lots.receiving import amount_of_lot
 from stillroom.actions.releasing.tracing import trace
 from stillroom.errors import BadEntry, NotEnough, worded
 from stillroom.quantities.parse import parse
-from stillroom.records.entries import Moved, PeopleTold, RecallRehearsed
+from stillroom.records.entries import ComplaintHeard, Moved, PeopleTold, RecallRehearsed
 from stillroom.records.entry_json import body_to_json
 from stillroom.records.lots import RETAINED, RETURNED, Movement
 from stillroom.records.written_values import note, one_line
-from stillroom.texts.catalogue import t
+from stillroom.texts.catalogue import later, t
 
 WHERE_TO = (RETURNED, RETAINED, "waste")
 """Where a bottle goes that came back: set apart as returned, kept as a sample, or thrown away; never on the shelf."""
+SERIOUS = later(
+    "Advise medical help where it is needed, keep the retained sample, and look at once whether your authority must be "
+    "told: in the EU a serious effect without delay."
+)
 LONGEST_REHEARSAL_MIN = 60.0 * 24 * 7
 
 
@@ -85,6 +89,44 @@ def take_back(
                 into=into,
             ),
         )
+
+
+def hear_complaint(
+    lab: Laboratory,
+    lot: str,
+    who: str,
+    *,
+    what: str,
+    order: str = "",
+    reacted: bool = False,
+    by: str,
+    at: datetime | None = None,
+    request_key: str | None = None,
+) -> Done:
+    """Write what somebody complains of; a released lot is suspended with it until a named person has looked.
+
+    Parameters
+    ----------
+    lot : str
+        What they had.
+    who : str
+        Customer or user; contact data stand outside the journal.
+    what : str
+        What they say of it.
+    order : str
+        Of the customer, where it is known.
+    reacted : bool
+        Whether somebody's skin, eyes or body reacted to it.
+    """
+    body = ComplaintHeard(lot, one_line(who, "who"), note(what, "what"), order.strip(), reacted)
+    with lab.act("hear a complaint", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
+        if pen.earlier:
+            return Done(pen.earlier)
+        pen.look.lot(lot)
+        says = t("The complaint of {who} about {lot} is written.", who=body.who, lot=lot)
+        if reacted:
+            says = f"{says} {t(SERIOUS)}"
+        return Done((pen.enter(body),), says)
 
 
 def tell_people(

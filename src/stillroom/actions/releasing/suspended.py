@@ -8,6 +8,7 @@ from stillroom.documents.blocks import Block, Heading, Link, Mark, Points, Table
 from stillroom.documents.lot_accounts import amount_text
 from stillroom.errors import UnknownName
 from stillroom.records.entries import CertificateIssued, StatusDecided
+from stillroom.records.lot_kinds import kinds_that
 from stillroom.records.lots import Status
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
@@ -24,7 +25,7 @@ def suspended_blocks(look: Reader) -> list[Block]:
     """
     found = look.standing("lot", states=(Status.SUSPENDED.value,)).rows[::-1]
     if not found:
-        return []
+        return _stopped_outside(look)
     rows = tuple(
         (
             Link(lot.code, f"/products/{lot.code}/release"),
@@ -43,6 +44,7 @@ def suspended_blocks(look: Reader) -> list[Block]:
         t("Who has some of it"),
     )
     return [
+        *_stopped_outside(look),
         Heading(t("Suspended: nothing of these lots may leave")),
         Table(head, rows),
         Points(
@@ -55,6 +57,26 @@ def suspended_blocks(look: Reader) -> list[Block]:
             "missing",
         ),
     ]
+
+
+def _stopped_outside(look: Reader) -> list[Block]:
+    """Lots that were stopped or rejected while customers have some of them and were not told since."""
+    rows = []
+    kinds = tuple(one.value for one in kinds_that(lambda one: one.on_release_list))
+    states = (Status.STOPPED.value, Status.REJECTED.value)
+    for lot in look.standing("lot", kinds=kinds, states=states, most=None).rows[::-1]:
+        decided = look.decisions(lot.code)
+        told = [one.body for one in look.people_told(lot.code) if one.entry_no > decided[-1].entry_no]
+        heard = frozenset(name for one in told for name in (one.order, one.who) if name)
+        who = who_has(look, lot.code, but=heard)
+        if who:
+            stands = Mark(decided[-1].body.to.value)
+            row = (Link(lot.code, f"/trace/{lot.code}"), lot.name, stands, decided[-1].body.meaning)
+            rows.append((*row, ", ".join(who)))
+    if not rows:
+        return []
+    head = (t("Lot"), t("What"), t("Status"), t("Why"), t("Who has some of it and was not told"))
+    return [Heading(t("Stopped, and not everybody was told")), Table(head, tuple(rows))]
 
 
 def told_with_what_followed(lab: Laboratory, done: Done) -> Done:
@@ -110,7 +132,7 @@ def _suspended_with(look: Reader, numbers: tuple[int, ...]) -> Iterator[str]:
             return
 
 
-def who_has(look: Reader, code: str) -> tuple[str, ...]:
+def who_has(look: Reader, code: str, *, but: frozenset[str] = frozenset()) -> tuple[str, ...]:
     """Who has some of a lot: the customer of each order with the amount, largest account of the book first.
 
     Parameters
@@ -118,6 +140,8 @@ def who_has(look: Reader, code: str) -> tuple[str, ...]:
     look : Reader
     code : str
         Of a lot.
+    but : frozenset of str
+        Orders and customers that are left out.
     """
     has = {where.partition("/")[2] for where, _ in look.balances(code) if where.startswith("customer/")}
     orders = {one.code: one.customer for one in look.orders_of(tuple(has))}
@@ -125,7 +149,7 @@ def who_has(look: Reader, code: str) -> tuple[str, ...]:
     found = []
     for (account, counted_in), amount in look.balances(code).items():
         kind, _, order = account.partition("/")
-        if kind == "customer" and amount > 0:
+        if kind == "customer" and amount > 0 and not {order, orders.get(order, order)} & but:
             much = amount_text(amount, counted_in)
             words = t("{count} bottles", count=much) if bottles else much
             found.append(

@@ -241,6 +241,8 @@ def _events(look: Reader, start: str, below: tuple[LotAccount, ...]) -> tuple[tu
     for told in look.people_told(*lots):
         body = told.body
         add(told, body.subject, t("told: {who}, {how}. {said}", who=body.who, how=body.how, said=body.said))
+    for heard in look.complaints(*lots):
+        add(heard, heard.body.subject, told_of(heard.body))
     for held in look.rehearsals(*dict.fromkeys((start, *lots))):
         rehearsed = held.body
         says = t(
