@@ -4,6 +4,8 @@ import pytest
 
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.lots.receiving import receive_lot, received
+from stillroom.actions.lots.stock_movements import count_stock
+from stillroom.actions.testing.drying import weigh_drying
 from stillroom.errors import BadEntry, StillroomError
 from stillroom.records.lot_kinds import LotKind
 from stillroom.records.lots import Lot
@@ -151,12 +153,20 @@ def test_a_density_that_the_label_cannot_have_is_asked_about() -> None:
         received(spirit(), "5 L at 20 °C, 0.8856 g/mL")  # 70 % v/v
 
 
-def test_a_mass_above_what_its_scale_takes_is_kept_and_told(lab: Laboratory) -> None:
+def test_what_its_scale_cannot_have_shown_is_kept_and_told_wherever_it_is_weighed(lab: Laboratory) -> None:
+    # SCALE-2 takes 600 g in steps of 0.01 g.
     lot = Lot("GL-9", LotKind.INGREDIENT, "glycerin", "glycerin")
+    came = receive_lot(lab, lot, "1.000 kg", by="TO", apparatus="SCALE-2")
+    counted = count_stock(lab, "GL-9", "61.204 g", by="TO", apparatus="SCALE-2")
+    dried = weigh_drying(
+        lab, "GL-9", dish="31.204 g", with_sample="41.20 g", dried=("41.00 g",), apparatus="SCALE-2", by="TO"
+    )
+    right = count_stock(lab, "GL-9", "61.2 g", by="TO", apparatus="SCALE-2")
 
-    done = receive_lot(lab, lot, "1.000 kg", by="TO", apparatus="SCALE-2")
-
-    assert "SCALE-2 takes 600 g at most: correct the entry" in done.says
+    assert "SCALE-2 takes 600 g at most. Got 1.000 kg. Correct the entry" in came.says
+    assert "SCALE-2 shows steps of 0.01 g. Got 61.204 g. Correct the entry" in counted.says
+    assert "SCALE-2 shows steps of 0.01 g. Got 31.204 g." in dried.says
+    assert "SCALE-2" not in right.says
     with lab.look() as look:
         assert look.balance_ug("GL-9") == 1_000_000_000
 

@@ -29,6 +29,9 @@ class Person:
 GLASS = ("extractor", "thimble", "flask", "condenser", "percolator", "still")
 """Kinds of apparatus that hold or take something and show nothing: only ``largest`` is asked of them."""
 
+BETWEEN_STEPS = 0.01
+"""A mass that lies further from a step of its scale was not shown by it. [steps]"""
+
 
 @dataclass(frozen=True, slots=True)
 class Apparatus:
@@ -87,6 +90,28 @@ class Apparatus:
             apparatus_code=self.code, largest=self.largest, unit=self.unit,
         )  # fmt: skip
         return BadEntry(most, written, do, where=where)
+
+    def told_of(self, *masses: tuple[float, str]) -> str:
+        """A sentence where a scale cannot have shown a mass that was kept, the first of them; "" where it can.
+
+        Parameters
+        ----------
+        masses : (float, str)
+            Each, and as a person wrote it. [g]
+        """
+        do = "Correct the entry if it was another scale or another mass"
+        for mass_g, written in masses if self.kind == "scale" and self.unit == "g" else ():
+            if too_much := self.more_than_it_takes(mass_g, written, do, where=""):
+                return str(too_much)
+            steps = mass_g / self.smallest_step if self.smallest_step else 0.0
+            if abs(steps - round(steps)) > BETWEEN_STEPS:
+                shows = worded(
+                    "{apparatus_code} shows steps of {step:g} g",
+                    apparatus_code=self.code,
+                    step=self.smallest_step,
+                )
+                return str(BadEntry(shows, written, do))
+        return ""
 
 
 def signature_of(name: str, taken: Collection[str] = ()) -> str:

@@ -5,8 +5,8 @@ the pen is taken, and the act writes.
 What follows from an act (suspended lots) is looked after by ``Laboratory.act``, for all alike.
 """
 
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Collection, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any, Generic, Literal, TypeVar
 
@@ -154,7 +154,11 @@ class Act(Generic[Words]):
         with lab.knowing_its_own():
             said = self.said.read(text, (at or lab.clock()).date(), {})
         with lab.act(self.action, {"of": code, **text}, by=by, at=at, request_key=request_key) as pen:
-            return Done(pen.earlier) if pen.earlier else self.writes(pen, code, said)
+            if pen.earlier:
+                return Done(pen.earlier)
+            done = self.writes(pen, code, said)
+            told = told_of_scales(pen.look, code, done.entries)
+            return replace(done, says=f"{done.says} {told}".strip()) if told else done
 
     def in_fields(self, said: Mapping[str, Any]) -> dict[str, str]:
         """What a program or a command says, as the fields of the form.
@@ -200,6 +204,25 @@ def _fields_of(one: Asked | Lines, value: Any) -> dict[str, str]:
         )
         return {one.name: words[value] if isinstance(value, bool) else str(value)}
     return one.in_fields([(each,) if isinstance(each, str) else tuple(each) for each in value])
+
+
+def told_of_scales(look: Reader, subject: str, entries: Collection[int]) -> str:
+    """A sentence of the first scale that cannot have shown a reading among these entries; "" where each can.
+
+    Parameters
+    ----------
+    look : Reader
+    subject : str
+        Lot or batch.
+    entries : collection of int
+    """
+    read: dict[str, list[tuple[float, str]]] = {}
+    for one in look.readings(subject):
+        if one.entry_no in entries and one.body.apparatus and one.body.unit == "g":
+            read.setdefault(one.body.apparatus, []).append((one.body.value, one.body.as_written))
+    return next(
+        (told for code, masses in read.items() if (told := look.apparatus(code).told_of(*masses))), ""
+    )
 
 
 @dataclass(slots=True)

@@ -18,7 +18,6 @@ from stillroom.records.entries import LotReceived
 from stillroom.records.entry_json import body_to_json
 from stillroom.records.lot_kinds import CountedIn
 from stillroom.records.lots import SHELF, Lot, Movement, grams, micrograms
-from stillroom.records.people import Apparatus
 from stillroom.records.written_values import iso_date, one_line
 from stillroom.reference.tables import table
 from stillroom.store.reader import Reader
@@ -204,8 +203,9 @@ def receive_lot(
             return Done(pen.earlier)
         refuse_taken_code(pen.look, lot.code)
         says = t("{lot_code} is on the shelf and waiting.", lot_code=lot.code)
-        if apparatus and (too_much := _more_than_it_takes(pen.look.apparatus(apparatus), body)):
-            says = f"{says} {too_much}"
+        if apparatus and body.mass_standard_uncertainty_g is None and body.movements[0].counted_in == "ug":
+            told = pen.look.apparatus(apparatus).told_of((grams(body.movements[0].amount), body.as_written))
+            says = f"{says} {told}".rstrip()
         if body.mass_standard_uncertainty_g is not None:
             mass_g, sure_g = grams(body.movements[0].amount), 2.0 * body.mass_standard_uncertainty_g
             weighs = t(
@@ -219,19 +219,6 @@ def receive_lot(
         number = pen.enter(body)
         followed, told = after_receipt(pen, body, bought)
         return Done((number, *followed), f"{says} {told}".strip())
-
-
-def _more_than_it_takes(scale: Apparatus, body: LotReceived) -> str:
-    """A sentence where a scale cannot have shown a mass at once; "" where it can."""
-    weighed = body.mass_standard_uncertainty_g is None and body.movements[0].counted_in == "ug"
-    if not weighed or scale.largest is None or scale.unit != "g":
-        return ""
-    if grams(body.movements[0].amount) <= scale.largest:
-        return ""
-    return t(
-        "{scale} takes {most:g} g at most: correct the entry if it was another scale or another mass.",
-        scale=scale.code, most=scale.largest,
-    )  # fmt: skip
 
 
 def _refuse_odd_lot(lot: Lot, counted_in: CountedIn) -> None:

@@ -11,7 +11,7 @@ from stillroom.actions.shelf.plant_at_hand import refuse_not_theirs
 from stillroom.errors import BadEntry, worded
 from stillroom.records.entries import Moved, StockCounted
 from stillroom.records.entry_json import body_to_json
-from stillroom.records.lots import RETAINED, SHELF, Lot, Movement
+from stillroom.records.lots import RETAINED, SHELF, Lot, Movement, grams
 from stillroom.records.orders import Order
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
@@ -101,7 +101,10 @@ def count_stock(
         if pen.earlier:
             return Done(pen.earlier)
         pen.look.lot(lot)
-        return Done((pen.enter(body),), t("{lot}: {found} found on the shelf.", lot=lot, found=found))
+        says = t("{lot}: {found} found on the shelf.", lot=lot, found=found)
+        if apparatus and counted_in == "ug":
+            says = f"{says} {pen.look.apparatus(apparatus).told_of((grams(amount), found))}".rstrip()
+        return Done((pen.enter(body),), says)
 
 
 def _move(

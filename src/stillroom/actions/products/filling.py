@@ -141,6 +141,9 @@ def fill_units(
             if could
             else t("{units} bottles. {because}", units=units, because=because)
         )
+        if scale:
+            weighed = [(one, f"{one:g} g") for one in (*body.check_weights_g, body.left_over_g)]
+            told = f"{told} {look.apparatus(scale).told_of(*weighed)}".rstrip()
         return Done((*numbers, *gaps.entries), told + gaps.says)
 
 

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from datetime import datetime
 
+from stillroom.actions.book.acts import told_of_scales
 from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.actions.shelf.titrants_in_date import FACTOR, STRENGTH, titrant_dates
 from stillroom.answers.titrant_factor import Replicate, drift_told, factor_of
@@ -117,6 +118,7 @@ def find_factor(
         )
         answer = found.factor.answer
         told = f"{lot}: factor {answer.value:.4f} ± {found.factor.expanded_uncertainty:.4f}. {found.because}"
+        told = f"{told} {told_of_scales(look, lot, numbers)}".rstrip()
         if not found.released:
             return Done(tuple(numbers), told + " No factor was written: titrate again.")
         when = at or lab.clock()
