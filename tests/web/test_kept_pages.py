@@ -136,3 +136,15 @@ def test_whoever_asks_the_clock_is_noticed_and_the_day_alone_is_told_apart(two):
 
     assert THE_MOMENT in at_a_moment
     assert on_a_day == {"the day": BEGINS.date()}
+
+
+def test_a_page_is_made_of_one_look_at_the_book_whatever_is_written_meanwhile(two):
+    with two.lab.one_look() as look:
+        before = look.head
+        noted(two, 24.5)
+        with two.lab.look() as within:
+            assert within is look
+            assert within.head == before
+
+    with two.lab.look() as after:
+        assert after.head.entry_no == before.entry_no + 1

@@ -3,13 +3,12 @@
 import re
 from itertools import product
 from pathlib import Path
-from types import SimpleNamespace
 from typing import Any
 
 import pytest
 
 import stillroom.web
-from stillroom.documents.blocks import Link, Mark, Shown, ShownLeaf
+from stillroom.documents.blocks import Link, Mark, Shown, ShownLeaf, Table
 from stillroom.web.jinja_environment import environment
 
 WEB = Path(stillroom.web.__path__[0])
@@ -95,30 +94,33 @@ def render() -> Any:
     [
         "{{ m.status(x) }}",
         "{{ m.number(shown) }}{{ m.number(shown, 'answer') }}",
-        "{{ m.table([{'head': x, 'kind': 'figure', 'unit': x}], [[shown], [x]], x, stack=true) }}",
-        "{{ m.table([{'head': x}], [[link], [mark], [{'text': x, 'href': x}], [{'status': x}]]) }}",
+        "{{ m.table(figures | laid, x) }}{{ m.table(wide | laid, x) }}",
+        "{{ m.facts([(x, x), (x, link), (x, mark), (x, shown)]) }}",
         "{{ m.field(x, x, x, x, x, x) }}{{ m.field(x, x, choices=[(x, x)]) }}",
-        "{{ m.field(x, x, x, kind='long') }}{{ m.table([{'head': x, 'basis': x}], [[x]]) }}",
-        "{{ m.ticks([{'name': x, 'words': x, 'reason': x}], x) }}{{ m.facts([(x, x)]) }}",
+        "{{ m.field(x, x, x, kind='long') }}",
         "{{ m.trouble(x) }}{{ m.said(x) }}",
         "{{ m.empty(x, x, {'text': x, 'href': x}) }}{{ m.stream('<svg></svg>', x) }}",
         "{{ m.caution({'hazard': x, 'moment': x, 'wording': x}) }}",
-        "{{ m.journal([{'done_at': x, 'entered_at': x ~ 1, 'by': x, 'text': x, 'corrected_by': x}]) }}",
-        "{{ m.journal([{'done_at': x, 'text': x, 'corrects': x}]) }}",
         "{% call m.step(1, 2, x, x, then=x, code=x, power_href=x) %}{{ m.weighing(w) }}{% endcall %}",
     ],
 )  # fmt: skip
 def test_what_a_person_typed_is_text_in_every_macro(render: Any, source: str):
-    leaf = SimpleNamespace(kind="reading", text=HOSTILE, href=HOSTILE)
-    shown = SimpleNamespace(
-        label=HOSTILE, value=HOSTILE, plus_minus=HOSTILE, span="", unit=HOSTILE, basis=HOSTILE, how=HOSTILE,
-        leaves=[leaf] * 6, href=HOSTILE,
+    leaf = ShownLeaf("reading", HOSTILE, HOSTILE)
+    shown = Shown(
+        label=HOSTILE, value=HOSTILE, plus_minus=HOSTILE, unit=HOSTILE, basis=HOSTILE, how=HOSTILE,
+        leaves=(leaf,) * 6, href=HOSTILE, put_right=HOSTILE,
     )  # fmt: skip
+    link, mark = Link(HOSTILE, HOSTILE), Mark(HOSTILE)
+    wide = Table(
+        (HOSTILE,) * 5, ((HOSTILE, shown, shown, link, mark), (mark, shown, HOSTILE, "", link)), figures=(1,)
+    )
     weighing = dict.fromkeys(
         ("what", "target", "tolerance", "unit", "low", "high", "name", "reading", "error"), HOSTILE
     )
 
-    made = {"shown": shown, "link": Link(HOSTILE, HOSTILE), "mark": Mark(HOSTILE), "w": weighing}
+    figures = Table((HOSTILE,), ((shown,), (HOSTILE,)), figures=(0,))
+
+    made = {"shown": shown, "link": link, "mark": mark, "w": weighing, "wide": wide, "figures": figures}
     page = render(source, x=HOSTILE, **made)
 
     assert "&lt;img src=x onerror=" in page
@@ -156,13 +158,13 @@ def test_a_span_stands_in_place_of_the_uncertainty(render: Any):
 
 
 def test_figures_of_a_column_stand_on_their_decimal_point(render: Any):
-    rows = [
-        ["a", Shown("a", "132.4", "0.5", "g")],
-        ["b", Shown("b", "2944", "12", "g")],
-        ["c", Shown("c", "0.25", "", "g")],
-    ]
+    rows = (
+        ("a", Shown("a", "132.4", "0.5", "g")),
+        ("b", Shown("b", "2944", "12", "g")),
+        ("c", Shown("c", "0.25", "", "g")),
+    )
 
-    page = render("{{ m.table([{'head': 'What'}, {'head': 'Mass', 'kind': 'figure'}], rows) }}", rows=rows)
+    page = render("{{ m.table(masses | laid) }}", masses=Table(("What", "Mass"), rows, figures=(1,)))
     cells = re.findall(r'<td class="figures"><span class="cell">(.*?)</span></td>', page, re.DOTALL)
     tails = [
         len(re.sub(r"<[^>]+>", "", cell.split('<span class="plus-minus">')[0]).partition(".")[2])
@@ -176,17 +178,17 @@ def test_figures_of_a_column_stand_on_their_decimal_point(render: Any):
 
 
 def test_units_that_differ_stand_beside_their_figures(render: Any):
-    rows = [["a", Shown("a", "1", "", "g")], ["b", Shown("b", "2", "", "L")]]
+    rows = (("a", Shown("a", "1", "", "g")), ("b", Shown("b", "2", "", "L")))
 
-    page = render("{{ m.table([{'head': 'What'}, {'head': 'Amount', 'kind': 'figure'}], rows) }}", rows=rows)
+    page = render("{{ m.table(amounts | laid) }}", amounts=Table(("What", "Amount"), rows, figures=(1,)))
 
     assert re.findall(r'<span class="unit">(.)</span>', page) == ["g", "L"]
 
 
 def test_what_is_not_stated_is_never_shown_as_zero(render: Any):
-    page = render("{{ m.table([{'head': 'What'}, {'head': 'Mass', 'kind': 'figure'}], [['a', none]]) }}")
+    page = render("{{ m.table(masses | laid) }}", masses=Table(("What", "Mass"), (("a", ""),), figures=(1,)))
 
-    assert "not stated" in page
+    assert '<td class="figures"><span class="cell"><span class="blank"></span></span></td>' in page
 
 
 def test_the_pointer_of_a_weighing_leaves_the_band_when_the_mass_does(render: Any):

@@ -5,6 +5,7 @@ between them at some sizes. Says nothing about where it is put; a side of 15 mm 
 short code.
 """
 
+from functools import lru_cache
 from html import escape
 from typing import TypeAlias
 
@@ -59,6 +60,7 @@ def qr_modules(text: str) -> Modules:
     return tuple(tuple(bool(one) for one in row) for row in rows)
 
 
+@lru_cache(256)
 def qr_svg(text: str) -> str:
     """A code as one SVG element that scales to any size.
 

@@ -6,6 +6,7 @@ from dataclasses import replace
 from stillroom.documents.blocks import Prose, River
 from stillroom.documents.stream_drawing import Bend, Pool, stream_in_words, stream_svg
 from stillroom.planning import outcome as planned
+from stillroom.substances.remembering import remember
 from stillroom.texts.catalogue import t
 
 ROUGHLY = 0.005
@@ -39,7 +40,11 @@ def river(bends: Sequence[planned.Bend], *, ends: str | None = None, opens: str 
     not sum to the median of the whole; the pools of each bend are drawn in their proportion to what the bend loses,
     so that the drawing closes. The lines of the plan carry the figures.
     """
-    heading = t("Step by step") if opens is None else opens
+    return _river(tuple(bends), ends, t("Step by step") if opens is None else opens)
+
+
+@remember(64)
+def _river(bends: tuple[planned.Bend, ...], ends: str | None, heading: str) -> River:
     drawn: list[Bend] = []
     carried = bends[0].into_g
     for one in bends:

@@ -1,10 +1,16 @@
 """The trail of an answer as it is kept: one row a step, filed under its seal, and read back again."""
 
 from collections.abc import Mapping
+from threading import Lock
 
 from stillroom.errors import BookTrouble, worded
 from stillroom.evidence.answer import Answer, Leaf, row_of, walk
 from stillroom.evidence.seal import Json
+
+MOST_READ = 512
+"""How many trails are kept as they were read. [1]"""
+_READ: dict[int, tuple[Mapping[str, Json], Answer]] = {}
+_ONE_AT_A_TIME = Lock()
 
 
 def trail(answer: Answer) -> dict[str, Json]:
@@ -19,13 +25,25 @@ def trail(answer: Answer) -> dict[str, Json]:
 
 
 def from_trail(table: Mapping[str, Json]) -> Answer:
-    """The answer that a trail table was made from.
+    """The answer that a trail table was made from; read once while the table is asked for now and then.
 
     Raises
     ------
     BookTrouble
         A row is missing, or a row does not have the seal it is filed under.
     """
+    kept = _READ.get(id(table))
+    if kept is not None and kept[0] is table:
+        return kept[1]
+    answer = _read(table)
+    with _ONE_AT_A_TIME:
+        while len(_READ) >= MOST_READ:
+            del _READ[next(iter(_READ))]
+        _READ[id(table)] = (table, answer)
+    return answer
+
+
+def _read(table: Mapping[str, Json]) -> Answer:
     rows = table["rows"]
     if not isinstance(rows, Mapping):
         raise BookTrouble("A trail must hold its rows", type(rows).__name__, "Verify the book")

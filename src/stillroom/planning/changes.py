@@ -9,6 +9,7 @@ from stillroom.planning.lines import asked_of
 from stillroom.planning.plan_inputs import Known
 from stillroom.planning.request import PlanRequest
 from stillroom.planning.stages import plant_needed_g
+from stillroom.substances.remembering import remember
 
 SAME = 1e-9
 ASSAY = "assay of the plant"
@@ -34,6 +35,7 @@ class Changed:
     effect_g: float | None
 
 
+@remember(32)
 def changes(old: PlanRequest, new: PlanRequest) -> tuple[Changed, ...]:
     """Every input that differs, the one that moves the plant most first.
 

@@ -6,16 +6,16 @@ nobody its own ancestor. Corrected entries are left out. ``UNION`` ends the walk
 spirit used again) closes.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cache
 
-from sqlalchemy import Connection, Text, bindparam, text
+from sqlalchemy import Connection, Text, TextClause, bindparam, text
 
 from stillroom.records.lot_kinds import CountedIn
 from stillroom.records.lots import batch_account
+from stillroom.store.looking import parts
 
-_AT_ONCE = 400
 _BATCH, _CUSTOMER, _OUTSIDE = "batch/", "customer/", "outside/"
 _LIVE = "NOT EXISTS (SELECT 1 FROM journal j WHERE j.corrects = {m}.entry_no)"
 
@@ -142,7 +142,7 @@ def went_into(connection: Connection, code: str, most: int | None = None) -> Tra
     told = lots if most is None or len(lots) <= most else [one for one in lots if one == code]
     flows = _flows(connection, _OF_LOTS, told, batches)
     customers = dict.fromkeys(
-        account for part in _parts(lots) for account in _asked(connection, _CUSTOMERS, lots=part)
+        account for part in parts(lots) for account in _asked(connection, _CUSTOMERS, lots=part)
     )
     return Trace(
         code, _first(code, lots), _named(batches, _BATCH), _named(customers, _CUSTOMER), tuple(flows)
@@ -156,34 +156,34 @@ def _walk(connection: Connection, words: _Walk, code: str) -> tuple[list[str], l
         accounts = [batch_account(code)]
         start = _asked(connection, words.from_batch, accounts=accounts)
     lots = _asked(connection, words.from_lots, lots=start) if start else []
-    for part in _parts(lots):
+    for part in parts(lots):
         accounts += _asked(connection, words.batches, lots=part)
     return lots, list(dict.fromkeys(accounts))
 
 
-def _asked(connection: Connection, words: str, **bound: list[str]) -> list[str]:
-    ready = text(words).bindparams(*(bindparam(name, expanding=True, type_=Text) for name in bound))
-    return list(connection.execute(ready, bound).scalars())
+@cache
+def _ready(words: str, names: tuple[str, ...]) -> TextClause:
+    """SQL in which each name stands for several values; made once."""
+    return text(words).bindparams(*(bindparam(name, expanding=True, type_=Text) for name in names))
+
+
+def _asked(connection: Connection, words: str, **bound: Sequence[str]) -> list[str]:
+    return list(connection.execute(_ready(words, tuple(bound)), bound).scalars())
 
 
 def _flows(connection: Connection, some: str, lots: list[str], accounts: list[str]) -> list[Flow]:
     words = _FLOWS.format(some=some, live=_LIVE.format(m="m"))
-    names = [name for name in ("lots", "accounts") if f":{name}" in some]
-    ready = text(words).bindparams(*(bindparam(name, expanding=True, type_=Text) for name in names))
+    names = tuple(name for name in ("lots", "accounts") if f":{name}" in some)
     sums: dict[tuple[str, str, str, CountedIn], tuple[int, int]] = {}
-    for part in _parts(lots):
+    for part in parts(lots):
         bound = {"lots": part, "accounts": accounts}
-        for row in connection.execute(ready, {name: bound[name] for name in names}):
+        for row in connection.execute(_ready(words, names), {name: bound[name] for name in names}):
             sums[row.lot, row.out_of, row.into, row.counted_in] = (row.first_no, int(row.amount))
     ordered = sorted(sums.items(), key=lambda one: (one[1][0], one[0]))
     return [
         Flow(lot, out_of, into, amount, counted_in)
         for (lot, out_of, into, counted_in), (_, amount) in ordered
     ]
-
-
-def _parts(lots: list[str]) -> list[list[str]]:
-    return [lots[first : first + _AT_ONCE] for first in range(0, len(lots), _AT_ONCE)]
 
 
 def _named(accounts: Iterable[str], prefix: str) -> tuple[str, ...]:

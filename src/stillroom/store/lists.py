@@ -25,13 +25,12 @@ from stillroom.records.entries import Entry
 from stillroom.records.lot_kinds import CountedIn
 from stillroom.records.lots import BEYOND_THE_BOOK, Movement
 from stillroom.store import tables as t
-from stillroom.store.looking import Looking, live, once
+from stillroom.store.looking import Looking, live, once, parts
 from stillroom.store.searching import NEAR, pieces_of, words_of
 from stillroom.store.stocks import Moving
 
 PAGE = 50
 """Rows of one page of a list. [1]"""
-_AT_ONCE = 400
 _MOST_SPELLINGS = 20
 
 
@@ -243,7 +242,7 @@ class Lists(Looking):
         if counting:
             asked = asked.where(r.counts)
         found: dict[str, dict[str, None]] = {}
-        for part in (lots[at : at + _AT_ONCE] for at in range(0, len(lots), _AT_ONCE)):
+        for part in parts(lots):
             for subject, what in self._connection.execute(asked.where(r.subject.in_(part))):
                 found.setdefault(subject, {})[what] = None
         return {subject: tuple(names) for subject, names in found.items()}

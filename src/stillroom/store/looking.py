@@ -1,10 +1,10 @@
 """What every way of looking leans on: entries and records out of one transaction, corrected ones left out."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 from functools import cache, wraps
 from threading import Lock
-from typing import Any, Concatenate, NoReturn, ParamSpec, TypeVar, cast
+from typing import Any, Concatenate, NoReturn, ParamSpec, TypeAlias, TypeVar, cast
 
 from sqlalchemy import ColumnElement, Connection, Select, Table, bindparam, exists, func, select
 
@@ -22,6 +22,7 @@ Record = TypeVar("Record")
 Found = TypeVar("Found")
 Look = TypeVar("Look", bound="Looking")
 Asked = ParamSpec("Asked")
+Code = TypeVar("Code")
 _NOT_YET = object()
 _correction = t.journal.alias("correction")
 _CODED = (t.lots, t.batches, t.orders, t.apparatus, t.procedures, t.people)
@@ -125,6 +126,7 @@ def _settled() -> None:
     """What is only read stands as it was written."""
 
 
+_AT_ONCE = 400
 _MOST_ENTRIES = 2**31 - 1
 """The largest number that every database takes for an entry."""
 
@@ -149,14 +151,14 @@ class Looking:
     @property
     def head(self) -> Head:
         """Number and digest of the last entry."""
-        row = self._connection.execute(select(t.head.c.entry_no, t.head.c.digest)).one()
+        row = self._connection.execute(_HEAD).one()
         return Head(row.entry_no, row.digest)
 
     @once
     def book(self) -> BookBegun:
         """Whose book this is; its epoch counts how often it went on from a copy."""
         begun = next(iter(self._records(BookBegun, t.books)))
-        epoch = self._connection.scalar(select(func.max(t.restorations.c.epoch)))
+        epoch = self._connection.scalar(_EPOCH)
         return begun if epoch is None else replace(begun, epoch=epoch)
 
     @once
@@ -169,7 +171,9 @@ class Looking:
             The book has no entry of that number.
         """
         in_range = 0 < entry_no <= _MOST_ENTRIES
-        found = in_range and self._load(select(t.journal.c.entry_no).where(t.journal.c.entry_no == entry_no))
+        found = in_range and self._told(
+            _texts_where(t.journal, (("entry_no", False),), True), {"entry_no": entry_no}
+        )
         if not found:
             raise UnknownName(
                 worded("{entry_no} is not an entry of this book", entry_no=entry_no),
@@ -182,7 +186,8 @@ class Looking:
         self, kind: str | None = None, subject: str | None = None, *, corrected: bool = False
     ) -> tuple[Entry, ...]:
         """Entries of a kind, about a subject, or both."""
-        return self._load(self._entry_numbers(kind, subject, corrected=corrected))
+        about = {name: one for name, one in (("kind", kind), ("subject", subject)) if one is not None}
+        return self._told(_texts_about(tuple(about), corrected), about)
 
     @once
     def corrections(self) -> Mapping[int, int]:
@@ -198,13 +203,16 @@ class Looking:
     @once
     def latest(self, kind: str, subject: str) -> Entry | None:
         """The newest entry of a kind about a subject that was not corrected."""
-        numbers = self._entry_numbers(kind, subject, corrected=False)
-        newest = self._connection.scalar(numbers.order_by(t.subjects.c.entry_no.desc()).limit(1))
-        return None if newest is None else self.entry(newest)
+        found = self._told(_newest_text(), {"kind": kind, "subject": subject})
+        if not found:
+            return None
+        answered(self, Looking.entry, found[0], found[0].entry_no)
+        return found[0]
 
     def holder(self, table: Table, code: str, *wanted: ColumnElement[bool]) -> int | None:
         """Number of the entry that brought a code into a table of the index, if any."""
-        return self._connection.scalar(_holder(table).where(*wanted), {"code": code})
+        asked = _holder(table)
+        return self._connection.scalar(asked.where(*wanted) if wanted else asked, {"code": code})
 
     @once
     def knows(self, code: str) -> bool:
@@ -220,38 +228,26 @@ class Looking:
         """Seals of every file an entry names, corrected or not."""
         return tuple(self._connection.scalars(select(t.attachments.c.seal).distinct()))
 
-    def _load(self, numbers: Select[int], given: Mapping[str, object] | None = None) -> tuple[Entry, ...]:
-        return self._told(_texts(numbers), given or {})
+    def _load(self, numbers: Select[int]) -> tuple[Entry, ...]:
+        return self._told(_texts(numbers), {})
 
     def _told(self, query: Select[str, int], given: Mapping[str, object]) -> tuple[Entry, ...]:
         return tuple(entry_of(text, by) for text, by in self._connection.execute(query, given))
-
-    def _entry_numbers(self, kind: str | None, subject: str | None, *, corrected: bool) -> Select[int]:
-        """Numbers of entries; those about a subject are found by it, so that no database has to guess."""
-        e, s = t.entries, t.subjects
-        if subject is None:
-            query = select(e.c.entry_no)
-            if kind is not None:
-                query = query.where(e.c.kind == kind)
-            return query if corrected else query.where(live(e))
-        query = select(s.c.entry_no).where(s.c.subject == subject)
-        if kind is not None:
-            query = query.where(exists().where(e.c.entry_no == s.c.entry_no, e.c.kind == kind))
-        return query if corrected else query.where(live(s))
 
     def _bodies(
         self,
         body: type[AnyBody],
         table: Table,
-        *wanted: ColumnElement[bool],
+        *,
         corrected: bool = False,
-        **equal: object,
+        **named: object,
     ) -> tuple[Entry[AnyBody], ...]:
-        """Entries that a table of the index tells of: those of the columns named, and of what is wanted besides."""
-        if wanted:
-            found = self._load(_numbers(table, tuple(equal), corrected).where(*wanted), equal)
-        else:
-            found = self._told(_texts_where(table, tuple(equal), corrected), equal)
+        """Entries that a table of the index tells of: those whose columns are as named, or one of those named."""
+        found = [
+            one
+            for given in _in_parts(named)
+            for one in self._told(_texts_where(table, _names(given), corrected), given)
+        ]
         if not all(isinstance(one.body, body) for one in found):
             raise BookTrouble(
                 worded(
@@ -261,16 +257,18 @@ class Looking:
                 ),
                 do="Verify the book",
             )
-        return cast("tuple[Entry[AnyBody], ...]", found)
+        return cast("tuple[Entry[AnyBody], ...]", tuple(found))
 
     def _records(
-        self, record: type[Record], table: Table, *wanted: ColumnElement[bool], **equal: object
+        self, record: type[Record], table: Table, *wanted: ColumnElement[bool], **named: object
     ) -> tuple[Record, ...]:
-        """Records built from the columns of a table that mirrors them whole."""
+        """Records built from the columns of a table that mirrors them whole; what is wanted besides is built once."""
         names = tuple(one.name for one in fields(record))  # type: ignore[arg-type]
-        query = _columns(table, names, tuple(equal))
-        rows = self._connection.execute(query.where(*wanted) if wanted else query, equal)
-        return tuple(record(**_typed(record, row._asdict())) for row in rows)
+        return tuple(
+            record(**_typed(record, row._asdict()))
+            for given in _in_parts(named)
+            for row in self._connection.execute(_columns(table, names, _names(given), wanted), given)
+        )
 
     def _codes(self, table: Table) -> tuple[str, ...]:
         query = select(table.c.code).where(live(table)).order_by(*table.primary_key.columns)
@@ -281,6 +279,41 @@ class Looking:
 
 
 # Statements are built once: building one takes as long as asking it.
+
+_HEAD = select(t.head.c.entry_no, t.head.c.digest)
+_EPOCH = select(func.max(t.restorations.c.epoch))
+_Names: TypeAlias = tuple[tuple[str, bool], ...]
+"""Columns by which a statement asks, and whether for one of several."""
+
+
+def parts(codes: Sequence[Code]) -> list[list[Code]]:
+    """Some codes, no more at once than every database takes."""
+    return [list(codes[at : at + _AT_ONCE]) for at in range(0, len(codes), _AT_ONCE)]
+
+
+def _in_parts(named: Mapping[str, object]) -> list[dict[str, object]]:
+    """What is asked for, in as many statements as the longest list takes; None asks for nothing of a column."""
+    given = {
+        name: list(value) if isinstance(value, (list, tuple)) else value
+        for name, value in named.items()
+        if value is not None
+    }
+    lists = {name: value for name, value in given.items() if isinstance(value, list)}
+    if not lists:
+        return [given]
+    longest = max(lists, key=lambda name: len(lists[name]))
+    return [{**given, longest: part} for part in parts(lists[longest])]
+
+
+def _names(given: Mapping[str, object]) -> _Names:
+    return tuple((name, isinstance(value, list)) for name, value in given.items())
+
+
+def _are_as_named(table: Table, names: _Names) -> list[ColumnElement[bool]]:
+    return [
+        table.c[one].in_(bindparam(one, expanding=True)) if several else table.c[one] == bindparam(one)
+        for one, several in names
+    ]
 
 
 def _texts(numbers: Select[int]) -> Select[str, int]:
@@ -294,21 +327,41 @@ def _texts(numbers: Select[int]) -> Select[str, int]:
 
 
 @cache
-def _numbers(table: Table, equal: tuple[str, ...], corrected: bool) -> Select[int]:
-    query = select(table.c.entry_no).where(*(table.c[one] == bindparam(one) for one in equal))
-    return query if corrected else query.where(live(table))
+def _texts_where(table: Table, names: _Names, corrected: bool) -> Select[str, int]:
+    query = select(table.c.entry_no).where(*_are_as_named(table, names))
+    return _texts(query if corrected else query.where(live(table)))
+
+
+def _numbers_about(about: tuple[str, ...], corrected: bool) -> Select[int]:
+    """Numbers of entries; those about a subject are found by it, so that no database has to guess."""
+    e, s = t.entries, t.subjects
+    of_kind = e.c.kind == bindparam("kind")
+    if "subject" in about:
+        query = select(s.c.entry_no).where(s.c.subject == bindparam("subject"))
+        if "kind" in about:
+            query = query.where(exists().where(e.c.entry_no == s.c.entry_no, of_kind))
+        return query if corrected else query.where(live(s))
+    query = select(e.c.entry_no).where(*([of_kind] if "kind" in about else []))
+    return query if corrected else query.where(live(e))
 
 
 @cache
-def _texts_where(table: Table, equal: tuple[str, ...], corrected: bool) -> Select[str, int]:
-    return _texts(_numbers(table, equal, corrected))
+def _texts_about(about: tuple[str, ...], corrected: bool) -> Select[str, int]:
+    return _texts(_numbers_about(about, corrected))
 
 
 @cache
-def _columns(table: Table, names: tuple[str, ...], equal: tuple[str, ...]) -> Select[Any]:
-    query = select(*(table.c[one] for one in names))
-    wanted = (table.c[one] == bindparam(one) for one in equal)
-    return query.where(live(table), *wanted).order_by(*table.primary_key.columns)
+def _newest_text() -> Select[str, int]:
+    numbers = _numbers_about(("kind", "subject"), corrected=False)
+    return _texts(numbers.order_by(t.subjects.c.entry_no.desc()).limit(1))
+
+
+@cache
+def _columns(
+    table: Table, names: tuple[str, ...], asked: _Names, wanted: tuple[ColumnElement[bool], ...]
+) -> Select[Any]:
+    query = select(*(table.c[one] for one in names)).where(live(table), *_are_as_named(table, asked), *wanted)
+    return query.order_by(*table.primary_key.columns)
 
 
 @cache

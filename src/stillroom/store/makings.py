@@ -30,9 +30,8 @@ from stillroom.records.entries import (
 from stillroom.records.orders import Order
 from stillroom.records.procedures import Procedure
 from stillroom.store import tables as t
-from stillroom.store.looking import Looking, answered, live, once
+from stillroom.store.looking import Looking, answered, live, once, parts
 
-_AT_ONCE = 400
 OfBatch = TypeVar("OfBatch", BatchGivenUp, StepDone, UnitsFilled)
 
 
@@ -42,9 +41,7 @@ class Makings(Looking):
     @once
     def procedure(self, code: str, version: int | None = None) -> Procedure:
         """A procedure: the version asked for, or the newest."""
-        c = t.procedures.c
-        wanted = [c.code == code, *([c.version == version] if version is not None else [])]
-        found = self._bodies(ProcedureWritten, t.procedures, *wanted)
+        found = self._bodies(ProcedureWritten, t.procedures, code=code, version=version)
         if found:
             return max((one.body.procedure for one in found), key=lambda one: one.version)
         known = {one.code: one for one in self.procedures()}
@@ -78,9 +75,7 @@ class Makings(Looking):
 
     def orders_of(self, codes: Sequence[str]) -> tuple[Order, ...]:
         """Some orders, in the order in which they were taken."""
-        found = tuple(
-            one.body.order for one in self._bodies(OrderTaken, t.orders, t.orders.c.code.in_(codes))
-        )
+        found = tuple(one.body.order for one in self._bodies(OrderTaken, t.orders, code=tuple(codes)))
         for one in found:
             answered(self, Makings.order, one, one.code)
         return found
@@ -99,8 +94,7 @@ class Makings(Looking):
     def begun_of(self, codes: Sequence[str]) -> frozenset[str]:
         """Which of some codes are batches."""
         b = t.batches.c
-        parts = (codes[at : at + _AT_ONCE] for at in range(0, len(codes), _AT_ONCE))
-        asked = (select(b.code).where(b.code.in_(part), live(t.batches)) for part in parts)
+        asked = (select(b.code).where(b.code.in_(part), live(t.batches)) for part in parts(codes))
         return frozenset(code for one in asked for code in self._connection.execute(one).scalars())
 
     def batch(self, code: str) -> BatchBegun:
@@ -110,8 +104,7 @@ class Makings(Looking):
     @once
     def batches(self, order: str | None = None) -> tuple[BatchBegun, ...]:
         """Every batch, or those made for an order."""
-        wanted = () if order is None else (t.batches.c.order == order,)
-        return tuple(one.body for one in self._bodies(BatchBegun, t.batches, *wanted))
+        return tuple(one.body for one in self._bodies(BatchBegun, t.batches, order=order))
 
     @once
     def ways(self) -> tuple[tuple[str, str, int], ...]:
@@ -150,21 +143,20 @@ class Makings(Looking):
 
     def batches_ahead(self, codes: Sequence[str]) -> None:
         """How some batches stand, known before it is asked of one after another."""
-        b, g, s = t.batches, t.batches_given_up, t.steps
-        for part in (codes[at : at + _AT_ONCE] for at in range(0, len(codes), _AT_ONCE)):
-            for begun in self._bodies(BatchBegun, b, b.c.code.in_(part)):
-                answered(self, Makings.begun, begun, begun.body.code)
-            ended = _by_batch(self._bodies(BatchGivenUp, g, g.c.batch.in_(part)), part)
-            steps = _by_batch(self._bodies(StepDone, s, s.c.batch.in_(part), corrected=True), part)
-            for code in part:
-                answered(self, Makings.given_up, _where_it_stands(ended[code]), code)
-                answered(self, Makings.steps, _as_first_written(steps[code]), code)
+        codes = tuple(codes)
+        for begun in self._bodies(BatchBegun, t.batches, code=codes):
+            answered(self, Makings.begun, begun, begun.body.code)
+        ended = _by_batch(self._bodies(BatchGivenUp, t.batches_given_up, batch=codes), codes)
+        steps = _by_batch(self._bodies(StepDone, t.steps, batch=codes, corrected=True), codes)
+        for code in codes:
+            answered(self, Makings.given_up, _where_it_stands(ended[code]), code)
+            answered(self, Makings.steps, _as_first_written(steps[code]), code)
 
     def orders_ahead(self, codes: Sequence[str]) -> None:
         """What is asked of some orders and their batches, known before it is asked of one after another."""
-        b, planned = t.batches, self.planned_of(codes)
+        planned = self.planned_of(codes)
         begun: dict[str, list[BatchBegun]] = {code: [] for code in codes}
-        for one in self._bodies(BatchBegun, b, b.c.order.in_(codes)):
+        for one in self._bodies(BatchBegun, t.batches, order=tuple(codes)):
             begun[one.body.order].append(one.body)
         for code, found in begun.items():
             answered(self, Makings.batches, tuple(found), order=code)
@@ -244,11 +236,9 @@ class Makings(Looking):
 
     def fillings_ahead(self, batches: Sequence[str]) -> None:
         """Fillings of some batches, known before they are asked for one after another."""
-        f = t.fillings
-        for part in (batches[at : at + _AT_ONCE] for at in range(0, len(batches), _AT_ONCE)):
-            found = _by_batch(self._bodies(UnitsFilled, f, f.c.batch.in_(part)), part)
-            for code, of_it in found.items():
-                answered(self, Makings.fillings, of_it, code)
+        found = self._bodies(UnitsFilled, t.fillings, batch=tuple(batches))
+        for code, of_it in _by_batch(found, batches).items():
+            answered(self, Makings.fillings, of_it, code)
 
     @once
     def answers_kept(self) -> tuple[Entry[AnswerKept], ...]:
@@ -291,7 +281,8 @@ class Makings(Looking):
         """What was ordered, was not called off, and of which nothing came yet."""
         g, r = t.goods_ordered.c, t.receipts
         came = exists().where(r.c.goods == g.code, live(r))
-        return self._bodies(GoodsOrdered, t.goods_ordered, ~came, g.called_off.is_(False))
+        asked = select(g.entry_no).where(~came, g.called_off.is_(False))
+        return self._bodies(GoodsOrdered, t.goods_ordered, entry_no=tuple(self._connection.scalars(asked)))
 
     @once
     def receipts_of(self, goods: str) -> tuple[Entry[LotReceived], ...]:

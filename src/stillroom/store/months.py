@@ -9,10 +9,8 @@ from stillroom.records.entries import Entry, StockCounted
 from stillroom.records.lot_kinds import LotKind
 from stillroom.records.lots import Movement, batch_account
 from stillroom.store import tables as t
-from stillroom.store.looking import Looking, live, once
+from stillroom.store.looking import Looking, live, once, parts
 from stillroom.store.stocks import Moving
-
-_AT_ONCE = 400
 
 
 class Months(Looking):
@@ -61,8 +59,8 @@ class Months(Looking):
     ) -> tuple[Moving, ...]:
         """What moved into and out of some batches before a month, each entry's portions together."""
         m, found = t.movements.c, list[Moving]()
-        for at in range(0, len(batches), _AT_ONCE):
-            accounts = [batch_account(one) for one in batches[at : at + _AT_ONCE]]
+        for part in parts(batches):
+            accounts = [batch_account(one) for one in part]
             for side in (m.into, m.out_of):
                 query = _moved(kinds).where(side.in_(accounts), t.entries.c.done_at < before)
                 found += [_moving(row) for row in self._connection.execute(query)]
@@ -77,7 +75,8 @@ class Months(Looking):
             .where(e.done_at >= month, e.done_at < _next(month), c.counted_in == "ug", live(t.stock_counts))
             .where(c.lot.in_(_of_kinds(kinds)))
         )
-        found = self._bodies(StockCounted, t.stock_counts, t.stock_counts.c.entry_no.in_(asked))
+        numbers = tuple(self._connection.scalars(asked))
+        found = self._bodies(StockCounted, t.stock_counts, entry_no=numbers)
         return {one.body.lot: one for one in found}
 
     @once

@@ -89,8 +89,7 @@ class Reader(Stocks, Makings, Releasings, Lists, Months):
     ) -> tuple[Entry[ReadingTaken], ...]:
         """Numbers read off an instrument for a subject."""
         if what is None and series is None:
-            of_it = t.readings.c.subject == subject
-            return self._bodies(ReadingTaken, t.readings, of_it, corrected=corrected)
+            return self._bodies(ReadingTaken, t.readings, subject=subject, corrected=corrected)
         every = self.readings(subject, corrected=True) if corrected else self.readings(subject)
         return tuple(
             one for one in every if what in (None, one.body.what) and series in (None, one.body.series)
@@ -107,25 +106,28 @@ class Reader(Stocks, Makings, Releasings, Lists, Months):
     ) -> tuple[Entry[ResultReckoned], ...]:
         """Results reckoned for a subject, counting or not."""
         if what is None:
-            of_it = t.results.c.subject == subject
-            return self._bodies(ResultReckoned, t.results, of_it, corrected=corrected)
+            return self._bodies(ResultReckoned, t.results, subject=subject, corrected=corrected)
         every = self.results(subject, corrected=True) if corrected else self.results(subject)
         return tuple(one for one in every if one.body.what == what)
 
     def results_telling_of(self, words: str) -> tuple[Entry[ResultReckoned], ...]:
         """Results in whose entries some words stand."""
         j = t.journal.c
-        named = select(j.entry_no).where(j.text.contains(words, autoescape=True))
-        return self._bodies(ResultReckoned, t.results, t.results.c.entry_no.in_(named))
+        named = self._connection.scalars(
+            select(j.entry_no)
+            .join(t.results, t.results.c.entry_no == j.entry_no)
+            .where(j.text.contains(words, autoescape=True))
+        )
+        return self._bodies(ResultReckoned, t.results, entry_no=tuple(named))
 
     def results_ahead(self, subjects: Sequence[str]) -> None:
         """Results of some subjects, known before they are asked for one after another."""
-        found = self._bodies(ResultReckoned, t.results, t.results.c.subject.in_(subjects))
+        found = self._bodies(ResultReckoned, t.results, subject=subjects)
         self._answer_ahead(Reader.results, found, subjects)
 
     def readings_ahead(self, subjects: Sequence[str]) -> None:
         """Readings of some subjects, known before they are asked for one after another."""
-        found = self._bodies(ReadingTaken, t.readings, t.readings.c.subject.in_(subjects))
+        found = self._bodies(ReadingTaken, t.readings, subject=subjects)
         self._answer_ahead(Reader.readings, found, subjects)
 
     def _answer_ahead(
@@ -147,7 +149,7 @@ class Reader(Stocks, Makings, Releasings, Lists, Months):
 
     def openings_ahead(self, lots: Sequence[str]) -> None:
         """When some bottles were opened, known before it is asked of one after another."""
-        found = self._bodies(LotOpened, t.lot_openings, t.lot_openings.c.lot.in_(lots))
+        found = self._bodies(LotOpened, t.lot_openings, lot=lots)
         for code in lots:
             of_it = tuple(one for one in found if one.body.lot == code)
             answered(self, Reader.openings, of_it, code)
@@ -155,8 +157,7 @@ class Reader(Stocks, Makings, Releasings, Lists, Months):
     @once
     def tests(self, subject: str, *, corrected: bool = False) -> tuple[Entry[ControlTestRead], ...]:
         """Present-or-absent tests of a subject."""
-        c = t.control_tests.c
-        return self._bodies(ControlTestRead, t.control_tests, c.subject == subject, corrected=corrected)
+        return self._bodies(ControlTestRead, t.control_tests, subject=subject, corrected=corrected)
 
     @once
     def identities(self, lot: str, *, corrected: bool = False) -> tuple[Entry[IdentityDecided], ...]:
@@ -165,14 +166,13 @@ class Reader(Stocks, Makings, Releasings, Lists, Months):
 
     def described_ahead(self, lots: Sequence[str]) -> None:
         """What some lots of plant were said to be like, known before it is asked of one after another."""
-        found = self._bodies(PlantDescribed, t.plants_described, t.plants_described.c.lot.in_(lots))
+        found = self._bodies(PlantDescribed, t.plants_described, lot=lots)
         self._answer_ahead(Reader.plants_described, found, lots)
 
     @once
     def plants_described(self, lot: str, *, corrected: bool = False) -> tuple[Entry[PlantDescribed], ...]:
         """What a lot of plant was said to be like."""
-        c = t.plants_described.c
-        return self._bodies(PlantDescribed, t.plants_described, c.lot == lot, corrected=corrected)
+        return self._bodies(PlantDescribed, t.plants_described, lot=lot, corrected=corrected)
 
     # Where it comes from and where it went
 

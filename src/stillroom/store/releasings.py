@@ -31,7 +31,7 @@ class Releasings(Looking):
     @once
     def evidence(self, *subjects: str) -> tuple[Entry[EvidenceShown], ...]:
         """Papers and tests from elsewhere that were shown for any of these lots or procedures."""
-        return self._bodies(EvidenceShown, t.evidence, t.evidence.c.subject.in_(subjects))
+        return self._bodies(EvidenceShown, t.evidence, subject=subjects)
 
     @once
     def certificates(self, subject: str) -> tuple[Entry[CertificateIssued], ...]:
@@ -41,7 +41,7 @@ class Releasings(Looking):
     @once
     def people_told(self, *subjects: str) -> tuple[Entry[PeopleTold], ...]:
         """Who was told about these lots."""
-        return self._bodies(PeopleTold, t.people_told, t.people_told.c.subject.in_(subjects))
+        return self._bodies(PeopleTold, t.people_told, subject=subjects)
 
     @once
     def complaints(self, *subjects: str) -> tuple[Entry[ComplaintHeard], ...]:
@@ -51,7 +51,7 @@ class Releasings(Looking):
     @once
     def rehearsals(self, *subjects: str) -> tuple[Entry[RecallRehearsed], ...]:
         """Recalls that were rehearsed with these lots."""
-        return self._bodies(RecallRehearsed, t.rehearsals, t.rehearsals.c.subject.in_(subjects))
+        return self._bodies(RecallRehearsed, t.rehearsals, subject=subjects)
 
     @once
     def house(self) -> HouseDescribed:

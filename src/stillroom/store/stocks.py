@@ -2,18 +2,18 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache
 from typing import TypeAlias, cast, get_args
 
-from sqlalchemy import ColumnElement, Select, exists, func, or_, select
+from sqlalchemy import ColumnElement, Select, bindparam, exists, func, or_, select
 
 from stillroom.records.entries import Entry, StockCounted
 from stillroom.records.lot_kinds import MADE_AS, CountedIn, LotKind
 from stillroom.records.lots import SHELF, Lot, Movement, Status
 from stillroom.store import tables as t
-from stillroom.store.looking import Looking, answered, live, once
+from stillroom.store.looking import Looking, answered, live, once, parts
 
 Balances: TypeAlias = dict[tuple[str, CountedIn], int]
-_AT_ONCE = 400
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,23 +48,13 @@ class Stocks(Looking):
         on_shelf: bool = False,
     ) -> tuple[Lot, ...]:
         """Every lot, or those of some kinds, of a status, of some substances, made by a batch, still on the shelf."""
-        l, wanted = t.lots.c, list[ColumnElement[bool]]()  # noqa: E741
-        if kinds is not None:
-            wanted.append(l.kind.in_([one.value for one in kinds]))
-        if substances is not None:
-            wanted.append(l.substance.in_(sorted(substances)))
-        if made_by is not None:
-            wanted.append(l.made_by == made_by)
+        wanted: list[ColumnElement[bool]] = []
         if status is not None or on_shelf:
             self.settle()
-            s = t.standings.c
-            stands = [
-                s.what == "lot",
-                *([s.state == status.value] if status else []),
-                *([s.ahead] if on_shelf else []),
-            ]
-            wanted.append(l.code.in_(select(s.code).where(*stands)))
-        found = self._records(Lot, t.lots, *wanted)
+            wanted.append(_stands(status, on_shelf=on_shelf))
+        named = None if kinds is None else [one.value for one in kinds]
+        of = None if substances is None else sorted(substances)
+        found = self._records(Lot, t.lots, *wanted, kind=named, substance=of, made_by=made_by)
         if on_shelf:
             for one in found:
                 answered(self, Stocks.lot, one, one.code)
@@ -100,35 +90,30 @@ class Stocks(Looking):
         known.update(codes)
         for code, status in self.statuses_of(codes).items():
             answered(self, Stocks.status, status, code)
-        b = t.balances.c
-        query = select(b.lot, b.counted_in, b.amount).where(b.account == SHELF)
-        for part in _parts(codes):
-            rows = self._connection.execute(query.where(b.lot.in_(part)))
-            amounts = {(lot, counted_in): amount for lot, counted_in, amount in rows}
-            for code in part:
-                for unit in get_args(CountedIn):
-                    answered(self, Stocks._balance, amounts.get((code, unit), 0), code, SHELF, unit)
+        sums = self._sums(codes, on_shelf=True)
+        for code in codes:
+            for unit in get_args(CountedIn):
+                amount = sums.get(code, {}).get((SHELF, unit), 0)
+                answered(self, Stocks._balance, amount, code, SHELF, unit)
 
     def lots_of(self, codes: Sequence[str]) -> dict[str, Lot]:
         """The lots of some codes; what is no lot is left out."""
-        found = (one for part in _parts(codes) for one in self._records(Lot, t.lots, t.lots.c.code.in_(part)))
-        return {one.code: one for one in found}
+        return {one.code: one for one in self._records(Lot, t.lots, code=tuple(codes))}
 
     def statuses_of(self, codes: Sequence[str]) -> dict[str, Status]:
         """Where some lots or batches stand; waiting until somebody decides."""
         stands = dict.fromkeys(codes, Status.WAITING)
-        for part in _parts(codes):
-            stands |= {code: Status(to) for code, to in self._decided(t.decisions.c.subject.in_(part))}
+        for part in parts(codes):
+            rows = self._connection.execute(_decided(), {"subjects": part})
+            stands |= {row.subject: Status(row.to) for row in rows}
         return stands
 
     def counted_of(self, lots: Sequence[str]) -> dict[str, tuple[int, str]]:
         """What was found last of some lots, and what it was counted in."""
-        c = t.stock_counts.c
-        query = select(c.lot, c.found, c.counted_in).where(live(t.stock_counts)).order_by(c.entry_no)
         return {
             lot: (found, counted_in)
-            for part in _parts(lots)
-            for lot, found, counted_in in self._connection.execute(query.where(c.lot.in_(part)))
+            for part in parts(lots)
+            for lot, found, counted_in in self._connection.execute(_counted(), {"lots": part})
         }
 
     @once
@@ -139,30 +124,24 @@ class Stocks(Looking):
     @once
     def status(self, code: str) -> Status:
         """Where a lot or batch stands; waiting until somebody decides."""
-        decided = self._decided(t.decisions.c.subject == code)
+        decided = self._connection.execute(_decided(), {"subjects": [code]}).all()
         if decided:
-            return Status(decided[-1][1])
+            return Status(decided[-1].to)
         self._must_be_lot_or_batch(code)
         return Status.WAITING
 
     @once
     def received_at(self, lot: str) -> str:
         """When the lot came or was made (ISO)."""
-        found: str | None = self._connection.scalar(
-            select(t.entries.c.done_at)
-            .join(t.lots, t.lots.c.entry_no == t.entries.c.entry_no)
-            .where(t.lots.c.code == lot, live(t.lots))
-        )
+        found = self._connection.execute(_received(), {"lots": [lot]}).first()
         if found is None:
             self._unknown(lot, "a lot", self.lot_codes())
-        return found
+        return str(found.done_at)
 
     def received_ahead(self, lots: Sequence[str]) -> None:
         """When some lots came or were made, known before it is asked of one after another."""
-        l, e = t.lots, t.entries.c  # noqa: E741
-        asked = select(l.c.code, e.done_at).join(t.entries, l.c.entry_no == e.entry_no).where(live(l))
-        for part in _parts(lots):
-            for code, done_at in self._connection.execute(asked.where(l.c.code.in_(part))):
+        for part in parts(lots):
+            for code, done_at in self._connection.execute(_received(), {"lots": part}):
                 answered(self, Stocks.received_at, done_at, code)
 
     def balance_ug(self, lot: str, account: str = SHELF) -> int:
@@ -193,12 +172,12 @@ class Stocks(Looking):
         lots : sequence of str or None
             Codes; every lot when None.
         """
-        b = t.balances.c
-        query = select(b.lot, b.account, b.counted_in, b.amount).order_by(b.lot, b.account, b.counted_in)
-        sums: dict[str, Balances] = {}
-        for part in [[]] if lots is None else _parts(lots):
-            wanted = [] if lots is None else [b.lot.in_(part)]
-            for code, account, counted_in, amount in self._connection.execute(query.where(*wanted)):
+        return self._sums(lots)
+
+    def _sums(self, lots: Sequence[str] | None, *, on_shelf: bool = False) -> dict[str, Balances]:
+        asked, sums = _summed(of_some=lots is not None, on_shelf=on_shelf), dict[str, Balances]()
+        for given in [{}] if lots is None else [{"lots": part} for part in parts(lots)]:
+            for code, account, counted_in, amount in self._connection.execute(asked, given):
                 sums.setdefault(code, {})[account, counted_in] = amount
         return sums
 
@@ -234,17 +213,8 @@ class Stocks(Looking):
     @once
     def through(self, account: str) -> tuple[int, int]:
         """Mass of all lots that ever went into an account, and out of it. [ug]."""
-        m = t.movements
-        into, out_of = (
-            int(
-                self._connection.scalar(
-                    select(func.sum(m.c.amount)).where(side == account, m.c.counted_in == "ug", live(m))
-                )
-                or 0
-            )
-            for side in (m.c.into, m.c.out_of)
-        )
-        return into, out_of
+        into, out_of = self._connection.execute(_through(), {"account": account}).one()
+        return int(into or 0), int(out_of or 0)
 
     @once
     def movements(self, lot: str | None = None, account: str | None = None) -> tuple[Moving, ...]:
@@ -286,21 +256,75 @@ class Stocks(Looking):
         if all(self.holder(table, code) is None for table in (t.lots, t.batches)):
             self._unknown(code, "a lot or batch", (*self.lot_codes(), *self._codes(t.batches)))
 
-    def _decided(self, *wanted: ColumnElement[bool]) -> list[tuple[str, str]]:
-        c = t.decisions.c
-        query = select(c.subject, c.to).where(live(t.decisions), *wanted).order_by(c.entry_no)
-        return [(row.subject, row.to) for row in self._connection.execute(query)]
-
     @once
     def _balance(self, lot: str, account: str, counted_in: CountedIn) -> int:
-        b = t.balances.c
-        asked = select(b.amount).where(b.lot == lot, b.account == account, b.counted_in == counted_in)
-        found = self._connection.scalar(asked)
+        found = self._connection.scalar(_amount(), {"lot": lot, "account": account, "counted_in": counted_in})
         if found is None:
             self.lot(lot)
         return found or 0
 
 
+@cache
+def _stands(status: Status | None, *, on_shelf: bool) -> ColumnElement[bool]:
+    s = t.standings.c
+    stands = [*([s.state == status.value] if status else []), *([s.ahead] if on_shelf else [])]
+    return t.lots.c.code.in_(select(s.code).where(s.what == "lot", *stands))
+
+
+@cache
+def _decided() -> Select[str, str]:
+    c = t.decisions.c
+    of_some = c.subject.in_(bindparam("subjects", expanding=True))
+    return select(c.subject, c.to).where(live(t.decisions), of_some).order_by(c.entry_no)
+
+
+@cache
+def _counted() -> Select[str, int, str]:
+    c = t.stock_counts.c
+    of_some = c.lot.in_(bindparam("lots", expanding=True))
+    return select(c.lot, c.found, c.counted_in).where(live(t.stock_counts), of_some).order_by(c.entry_no)
+
+
+@cache
+def _received() -> Select[str, str]:
+    l, e = t.lots, t.entries.c  # noqa: E741
+    asked = select(l.c.code, e.done_at).join(t.entries, l.c.entry_no == e.entry_no)
+    return asked.where(live(l), l.c.code.in_(bindparam("lots", expanding=True)))
+
+
+@cache
+def _amount() -> Select[int]:
+    b = t.balances.c
+    return select(b.amount).where(*(b[one] == bindparam(one) for one in ("lot", "account", "counted_in")))
+
+
+@cache
+def _summed(*, of_some: bool, on_shelf: bool) -> Select[str, str, CountedIn, int]:
+    b = t.balances.c
+    some = [b.lot.in_(bindparam("lots", expanding=True))] if of_some else []
+    there = [b.account == SHELF] if on_shelf else []
+    return (
+        select(b.lot, b.account, b.counted_in, b.amount)
+        .where(*some, *there)
+        .order_by(b.lot, b.account, b.counted_in)
+    )
+
+
+@cache
+def _through() -> Select[int, int]:
+    """Mass that went into an account, and out of it."""
+    m = t.movements
+    return select(
+        *(
+            select(func.sum(m.c.amount))
+            .where(side == bindparam("account"), m.c.counted_in == "ug", live(m))
+            .scalar_subquery()
+            for side in (m.c.into, m.c.out_of)
+        )
+    )
+
+
+@cache
 def _bottles() -> Select[str, str, int]:
     """Account, lot and pieces of every lot of bottles, in the order in which they were made."""
     b, l = t.balances.c, t.lots.c  # noqa: E741
@@ -310,7 +334,3 @@ def _bottles() -> Select[str, str, int]:
         .where(b.counted_in == "piece", b.amount != 0)
         .order_by(l.entry_no, l.line)
     )
-
-
-def _parts(codes: Sequence[str]) -> list[Sequence[str]]:
-    return [codes[at : at + _AT_ONCE] for at in range(0, len(codes), _AT_ONCE)]

@@ -9,8 +9,10 @@ import math
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack, closing
 from dataclasses import dataclass
+from functools import cache
+from typing import Any
 
-from sqlalchemy import Connection, Table, func, or_, select
+from sqlalchemy import Connection, Select, Table, bindparam, func, select
 
 from stillroom.errors import StillroomError
 from stillroom.evidence.seal import canonical
@@ -26,6 +28,8 @@ from stillroom.store.refusals import stocks_below_zero
 from stillroom.store.running import summed, unproved
 
 _AT_ONCE = 500
+_BEFORE_ALL = -(2**31)
+"""Below the number of any row, even of one that no entry brought."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,11 +88,10 @@ def verify(
             for row in rows:
                 look.at_entry(row, walks)
             progress(look.entries, last)
-    look.at_the_head()
-    if index:
-        look.beyond_the_journal()
-        if since is None:
-            look.at_stocks()
+        look.at_the_head()
+        look.beyond_the_journal(walks)
+    if index and since is None:
+        look.at_stocks()
     return VerifyReport(look.entries, look.rows, look.digest, tuple(look.troubles))
 
 
@@ -129,17 +132,17 @@ class _Look:
 
     def walks(self) -> list["_Walk"]:
         """Every table of the index, to be walked beside the journal."""
-        return [_Walk(self._connection, table, self.entries) for table in t.PROJECTED.values()]
+        after = self.entries or _BEFORE_ALL
+        return [_Walk(self._connection, table, after) for table in t.PROJECTED.values()]
 
     def at_entry(self, row: Row, walks: list["_Walk"]) -> None:
         written = self._written(row)
         stands: dict[str, list[IndexRow]] = {}
-        for walk in [one for one in walks if one.entry_no <= row.entry_no]:
-            for line in walk.up_to(row.entry_no):
-                if line["entry_no"] == row.entry_no:
-                    stands.setdefault(walk.name, []).append(line)
-                else:
-                    self.troubles.append(f"{_told(walk.name, line)} is extra: there is no such entry")
+        for walk in walks:
+            if walk.entry_no <= row.entry_no:
+                self._not_of_the_journal(walk, walk.up_to(row.entry_no - 1))
+                if found := walk.up_to(row.entry_no):
+                    stands[walk.name] = found
         if written is None:
             return
         expected = project(written) if walks else {}
@@ -182,12 +185,13 @@ class _Look:
                 f"The head names entry {head.entry_no}; the journal ends with entry {self.entries}"
             )
 
-    def beyond_the_journal(self) -> None:
-        """Rows whose entry lies outside the numbers the journal has."""
-        for name, table in t.PROJECTED.items():
-            outside = or_(table.c.entry_no < 1, table.c.entry_no > self.entries)
-            for row in self._connection.execute(select(table).where(outside)):
-                self.troubles.append(f"{_told(name, dict(row._mapping))} is extra: there is no such entry")
+    def beyond_the_journal(self, walks: list["_Walk"]) -> None:
+        """Rows whose entry comes after the last of the journal."""
+        for walk in walks:
+            self._not_of_the_journal(walk, walk.up_to(math.inf))
+
+    def _not_of_the_journal(self, walk: "_Walk", lines: list[IndexRow]) -> None:
+        self.troubles += [f"{_told(walk.name, line)} is extra: there is no such entry" for line in lines]
 
     def at_stocks(self) -> None:
         look = Reader(self._connection)
@@ -236,14 +240,19 @@ def _told(name: str, row: IndexRow) -> str:
     return f"The row of entry {row['entry_no']}{line} in {name}"
 
 
+@cache
+def _rows_after(table: Table) -> Select[Any]:
+    query = select(table).where(table.c.entry_no > bindparam("after")).order_by(*table.primary_key.columns)
+    return query.execution_options(yield_per=_AT_ONCE)
+
+
 class _Walk:
     """One table of the index, read once from front to back: as many statements for a long book as for a short one."""
 
     def __init__(self, connection: Connection, table: Table, after: int) -> None:
-        query = select(table).where(table.c.entry_no > after).order_by(*table.primary_key.columns)
         self.name = table.name
         self._columns = tuple(table.c.keys())
-        self._found = connection.execute(query.execution_options(yield_per=_AT_ONCE))
+        self._found = connection.execute(_rows_after(table), {"after": after})
         self._rows = iter(self._found)
         self._go_on()
 
@@ -254,10 +263,12 @@ class _Walk:
     def _go_on(self) -> None:
         row = next(self._rows, None)
         self._line: IndexRow = {} if row is None else dict(zip(self._columns, row, strict=True))
-        self.entry_no = math.inf if row is None else row.entry_no
+        self.entry_no: float = math.inf if row is None else row.entry_no
 
-    def up_to(self, entry_no: int) -> Iterator[IndexRow]:
+    def up_to(self, entry_no: float) -> list[IndexRow]:
         """The rows of an entry and of those before it that were not read yet."""
-        while self.entry_no <= entry_no:
-            yield self._line
+        found = []
+        while self._line and self.entry_no <= entry_no:
+            found.append(self._line)
             self._go_on()
+        return found

@@ -1,13 +1,14 @@
 """How a page of blocks meets its templates: small filters, one environment, no numbers made here."""
 
 import re
-from functools import cache
+from dataclasses import dataclass
+from functools import cache, cached_property
 from pathlib import Path
-from typing import Any
+from typing import TypeAlias
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined, select_autoescape
 
-from stillroom.documents.blocks import Block, Cell, Facts, Link, Mark, Shown, Table
+from stillroom.documents.blocks import Cell, Shown, Table
 from stillroom.documents.code_image import qr_svg
 from stillroom.texts.catalogue import LANGUAGES, figure, language, later, t, word
 
@@ -26,9 +27,10 @@ def environment() -> Environment:
         trim_blocks=False,
     )
     made.filters["block_kind"] = lambda block: type(block).__name__
-    made.filters["fact_pairs"] = fact_pairs
-    made.filters["columns"] = columns
-    made.filters["cells"] = cells
+    made.filters["laid"] = laid
+    made.filters["spread"] = spread
+    made.tests["a_number"] = lambda one: isinstance(one, Shown)
+    made.tests["reasoned"] = is_reasoned
     made.filters["slug"] = slug
     made.filters["figure"] = figure
     made.filters["code_svg"] = qr_svg
@@ -77,45 +79,103 @@ def slug(text: str) -> str:
     return re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")
 
 
-def fact_pairs(block: Facts) -> list[tuple[str, Any]]:
-    """Facts as the macro takes them."""
-    return [(name, _plain_cell(cell)) for name, cell in block.items]
+@dataclass(frozen=True)
+class Column:
+    """A column of a table as it is shown.
+
+    Attributes
+    ----------
+    head : str
+    figures : bool
+        Whether numbers stand in it on their decimal point.
+    tail : int
+        Room after the point, with the point. [letters]
+    spread : int
+        Room for what stands beside the value. [letters]
+    refs : bool
+        Whether any of its numbers has a reason.
+    in_cells : bool
+        Whether the units stand in the cells, because they differ.
+    unit, basis : str
+        Of the whole column; "" where they differ.
+    """
+
+    head: str
+    figures: bool
+    tail: int = 0
+    spread: int = 0
+    refs: bool = False
+    in_cells: bool = False
+    unit: str = ""
+    basis: str = ""
+
+    @cached_property
+    def head_and_unit(self) -> str:
+        """What its cells are called where they stand below each other."""
+        return f"{self.head}, {self.unit}" if self.unit else self.head
 
 
-def columns(block: Table) -> list[dict[str, str]]:
-    """Heads of the columns with what kind of column each is."""
-    return [
-        {"head": head, "unit": "", "basis": "", "kind": "figure" if at in block.figures else "text"}
-        for at, head in enumerate(block.head)
-    ]
+Row: TypeAlias = tuple[tuple[Cell, Column], ...]
 
 
-def cells(block: Table) -> list[list[Any]]:
-    """Rows of cells as the macro takes them: figures whole, the rest as text, links and marks."""
-    return [
-        [
-            cell if at in block.figures and isinstance(cell, Shown) else _plain_cell(cell)
-            for at, cell in enumerate(row)
-        ]
-        for row in block.rows
-    ]
+@dataclass(frozen=True, slots=True)
+class Laid:
+    """A table laid out.
+
+    Attributes
+    ----------
+    columns : tuple of Column
+    rows : tuple of (row, row)
+        The first cell of each, and the others; each cell with its column.
+    reasoned : tuple of Shown
+        The numbers that have a reason.
+    """
+
+    columns: tuple[Column, ...]
+    rows: tuple[tuple[Row, Row], ...]
+    reasoned: tuple[Shown, ...]
 
 
-def _plain_cell(cell: Cell) -> Any:
-    match cell:
-        case Link(text=text, href=href):
-            return {"text": text, "href": href}
-        case Mark(word=word):
-            return {"status": word}
-        case Shown():
-            return str(cell)
-    return cell
+def laid(block: Table) -> Laid:
+    """A table laid out for the page."""
+    columns = tuple(_column(block, at) for at in range(len(block.head)))
+    rows = tuple(tuple(zip(row, columns, strict=True)) for row in block.rows)
+    numbers = (one for row in rows for one, column in row if column.figures and isinstance(one, Shown))
+    return Laid(
+        columns, tuple((row[:1], row[1:]) for row in rows), tuple(one for one in numbers if is_reasoned(one))
+    )
+
+
+def _column(block: Table, at: int) -> Column:
+    if at not in block.figures:
+        return Column(block.head[at], figures=False)
+    numbers = [row[at] for row in block.rows]
+    shown = [one for one in numbers if isinstance(one, Shown)]
+    units, bases = {one.unit for one in shown}, {one.basis for one in shown}
+    return Column(
+        block.head[at],
+        figures=True,
+        tail=max((len(one.value) - one.value.index(".") for one in shown if "." in one.value), default=0),
+        spread=max((len(spread(one)) for one in shown), default=0),
+        refs=any(is_reasoned(one) for one in shown),
+        in_cells=len(units) > 1,
+        unit=units.pop() if len(units) == 1 else "",
+        basis=bases.pop() if len(bases) == 1 else "",
+    )
+
+
+def spread(shown: Shown) -> str:
+    """What stands beside a value: an uncertainty after ±, a span ("80.1 to 96.4") as it stands."""
+    sign = "± " if shown.plus_minus[:1].isdigit() else ""
+    return shown.span or sign + shown.plus_minus
+
+
+def is_reasoned(shown: Shown) -> bool:
+    """Whether a number opens to its reason."""
+    return bool(shown.how or shown.leaves)
 
 
 def block_names() -> tuple[str, ...]:
     """Kinds of block the template knows, read from the template."""
     text = (TEMPLATES / "blocks.html").read_text(encoding="utf-8")
     return tuple(re.findall(r'(?<!\.)kind == "(\w+)"', text))
-
-
-__all__ = ["Block", "block_names", "cells", "columns", "environment", "fact_pairs", "slug"]

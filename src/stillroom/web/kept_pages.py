@@ -109,7 +109,7 @@ class KeptPages:
         self._one_at_a_time = Lock()
 
     def answer(self, request: Request, lab: Laboratory, make: Callable[[], Response]) -> Response:
-        """The page as it is kept, or made by ``make`` and kept where it can be.
+        """The page as it is kept, or made by ``make`` out of one look at the book, and kept where it can be.
 
         Parameters
         ----------
@@ -119,19 +119,19 @@ class KeptPages:
         """
         if request.method != "GET" or SAID in request.cookies:
             return make()
-        with lab.look() as look:
+        with lab.one_look() as look:
             at = (lab.folder, look.head)
-        seen = (language(), theme_of(request), paper_of(request), comes_from_a_phone(request.scope))
-        whose = (request.scope.get(SIGNED_IN, ""), request.cookies.get(HAND, ""))
-        key = (request.scope["path"], request.url.query, seen, whose)
-        kept = self._found(at, key)
-        if kept is None or not kept.holds(lab):
-            with noticing() as rests_on:
-                made = make()
-            kept = Kept.of(made, rests_on)
-            if kept is None:
-                return _filled(made, lab)
-            self._keep(at, key, kept)
+            seen = (language(), theme_of(request), paper_of(request), comes_from_a_phone(request.scope))
+            whose = (request.scope.get(SIGNED_IN, ""), request.cookies.get(HAND, ""))
+            key = (request.scope["path"], request.url.query, seen, whose)
+            kept = self._found(at, key)
+            if kept is None or not kept.holds(lab):
+                with noticing() as rests_on:
+                    made = make()
+                kept = Kept.of(made, rests_on)
+                if kept is None:
+                    return _filled(made, lab)
+                self._keep(at, key, kept)
         return kept.sent(request, lab)
 
     def _found(self, at: object, key: object) -> Kept | None:

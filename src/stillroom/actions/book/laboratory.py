@@ -6,6 +6,7 @@
 import os
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import ExitStack, contextmanager
+from contextvars import ContextVar
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, timedelta
 from functools import wraps
@@ -35,6 +36,8 @@ AS_IT_STANDS = "the book as it stands"
 A_LITTLE_AHEAD = timedelta(minutes=5)
 AFTER_AN_ACT = "stillroom.actions.releasing.after_release"
 """What looks after every act, by name: it reads releases, which stand above this."""
+
+_ONE_LOOK: ContextVar[tuple[Book | None, Reader | None]] = ContextVar("one look", default=(None, None))
 
 
 def _now() -> datetime:
@@ -96,8 +99,22 @@ class Laboratory:
     @contextmanager
     def look(self) -> Iterator[Reader]:
         """Read the book as it stands now; what it holds of its own is found while it is open."""
+        book, within = _ONE_LOOK.get()
+        if within is not None and book is self.book:
+            yield within
+            return
         with self.book.look() as reader, knowing(lambda: own_of(reader), of=AS_IT_STANDS):
             yield reader
+
+    @contextmanager
+    def one_look(self) -> Iterator[Reader]:
+        """Read the book as it stands now; every look within is this one, so that nothing is written within."""
+        with self.look() as reader:
+            before = _ONE_LOOK.set((self.book, reader))
+            try:
+                yield reader
+            finally:
+                _ONE_LOOK.reset(before)
 
     @contextmanager
     def knowing_its_own(self) -> Iterator[None]:

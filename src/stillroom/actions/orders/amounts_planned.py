@@ -1,7 +1,7 @@
 """What each step of a batch is planned to take and give: the procedure run at its medians with the lots in hand."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from stillroom.actions.book.counted_marker import counted_in
 from stillroom.actions.book.results_kept import DRYING, assay_for, assay_name, strength_of
@@ -26,6 +26,7 @@ from stillroom.stream.components import whole_mass
 from stillroom.stream.kind import ALTITUDE_M, Feed
 from stillroom.stream.kinds import KINDS
 from stillroom.stream.run import run_for_record, runs_of
+from stillroom.substances.remembering import remember
 from stillroom.texts.catalogue import later, t
 
 
@@ -89,27 +90,47 @@ def planned(look: Reader, batch: str) -> Planned:
     if each := dict(_each_spirit(look, batch, procedure)):
         known |= {STOCK: (known[STOCK][0], "")} | each
     taken_with = tuple(says for _, says in known.values() if says)
-    try:
-        strengths = {role: percent for role, (percent, _) in known.items()}
-        feeds = feeds_of(procedure, strengths, _plant(look, begun, procedure))
-    except StillroomError as error:
-        return Planned({}, error.sentence, taken_with)
-    if dosed is not None:
-        feeds[dosed] = Feed({"other extractables": 1.0})
     dosed_g = None if dosed is None else doses[-1].body.mass_g if doses else 0.0
     waiting = {one.name for one in procedure.lines if one.role} if dosed and not doses else set()
-    told = told_of_batch(look, batch)
-    account = run_for_record(procedure, feeds, told, begun.scale_g, 1, dosed_g=dosed_g)
-    found = {
+    strengths = tuple((role, percent) for role, (percent, _) in known.items())
+    try:
+        plant = tuple(_plant(look, begun, procedure).items())
+    except StillroomError as error:
+        return Planned({}, error.sentence, taken_with)
+    told = tuple(told_of_batch(look, batch).items())
+    ran = as_it_ran(look, batch, procedure)
+    found = _run(procedure, ran, strengths, plant, told, begun.scale_g, dosed, dosed_g)
+    if waiting and found.grams:
+        taken_with = (*taken_with, t(WAITS, lines=", ".join(sorted(waiting))))
+    grams = {(step, name): mass_g for (step, name), mass_g in found.grams.items() if name not in waiting}
+    return replace(found, grams=grams, taken_with=taken_with)
+
+
+@remember(64)
+def _run(
+    procedure: Procedure,
+    ran: Procedure,
+    strengths: tuple[tuple[str, float], ...],
+    plant: tuple[tuple[str, float], ...],
+    told: tuple[tuple[str, float], ...],
+    scale_g: float,
+    dosed: str | None,
+    dosed_g: float | None,
+) -> Planned:
+    """Every line that a procedure takes and gives, run once at its medians, and how its steps run."""
+    try:
+        feeds = feeds_of(procedure, dict(strengths), dict(plant))
+    except StillroomError as error:
+        return Planned({}, error.sentence)
+    if dosed is not None:
+        feeds[dosed] = Feed({"other extractables": 1.0})
+    account = run_for_record(procedure, feeds, dict(told), scale_g, 1, dosed_g=dosed_g)
+    grams = {
         (step.name, name): float(whole_mass(stream)[0])
         for step in account.steps
         for name, stream in (*step.taken.items(), *step.given.items())
-        if name not in waiting
     }
-    runs = how_they_run(runs_of(as_it_ran(look, batch, procedure), account, told))
-    if waiting:
-        taken_with = (*taken_with, t(WAITS, lines=", ".join(sorted(waiting))))
-    return Planned(found, account.because, taken_with, runs)
+    return Planned(grams, account.because, runs=how_they_run(runs_of(ran, account, dict(told))))
 
 
 def told_of_batch(look: Reader, batch: str) -> dict[str, float]:

@@ -7,8 +7,9 @@ model cannot do at all is a sentence, never a refusal.
 """
 
 import json
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
+from typing import TypeAlias, TypeVar
 
 import numpy as np
 
@@ -37,6 +38,9 @@ from stillroom.texts.catalogue import between, language
 MODEL_DISCREPANCY = 0.01
 A_KNIFE_POINT_G = 0.1
 """What nobody is asked about, however sure the stream is: a sample is set aside by hand (chosen). [g]"""
+Found = TypeVar("Found")
+Weighed: TypeAlias = tuple[tuple[str, float], ...]
+"""What was weighed of what the steps gave, in the order of the procedure: name and mass. [g]"""
 DRAWS = 512
 PASSES = 2
 
@@ -139,8 +143,7 @@ def account_of_course(look: Reader, batch: str) -> Account | None:
     look : Reader
     batch : str
     """
-    course = course_of(look, batch)
-    return None if course is None else course.account()
+    return _of_course(look, batch, _account_after)
 
 
 @once
@@ -216,43 +219,7 @@ def expected_now(look: Reader, batch: str) -> tuple[Expected, ...]:
     look : Reader
     batch : str
     """
-    course, now = course_of(look, batch), account_of_course(look, batch)
-    if course is None or now is None:
-        return ()
-    before = course.charge.account(course.drawn)
-    read = {
-        one.line: one.actual_g
-        for entry in look.steps(batch)
-        for one in entry.body.weighings
-        if one.direction != "in"
-    }
-    names = [
-        name
-        for step in course.charge.request.extraction.steps
-        for name in step.gives
-        if name in step.weighs and before.gives(name) and now.gives(name)
-    ]
-    found = [
-        Expected(
-            name,
-            "g",
-            _spread(whole_mass(before.given(name))),
-            _spread(whole_mass(now.given(name))),
-            read.get(name),
-        )
-        for name in names
-    ]
-    if not (before.gives(course.product) and now.gives(course.product)):
-        return tuple(found)
-    counted = course.charge.request.order.aim.reckoned_as
-    strength = Expected(
-        f"strength of the {course.product}",
-        f"% as {counted}",
-        _spread(_strength(before, course.product)),
-        _spread(_strength(now, course.product)),
-        None,
-    )
-    return (*found, strength)
+    return _of_course(look, batch, _expected_after) or ()
 
 
 def bends_now(look: Reader, batch: str) -> tuple[Bend, ...]:
@@ -263,11 +230,7 @@ def bends_now(look: Reader, batch: str) -> tuple[Bend, ...]:
     look : Reader
     batch : str
     """
-    course, account = course_of(look, batch), account_of_course(look, batch)
-    if course is None or account is None:
-        return ()
-    reached = [one for one in account.steps if account.reaches(one.name)]
-    return bends_of(course.charge.request.extraction.code, reached)
+    return _of_course(look, batch, _bends_after) or ()
 
 
 def active_that_went_in_g(look: Reader, batch: str) -> tuple[float, float] | None:
@@ -318,9 +281,19 @@ def _course(look: Reader, batch: str) -> Course | str | None:
         return error.sentence
 
 
-def _asked_of_course(
-    look: Reader, batch: str
-) -> tuple[PlanRequest, float, tuple[tuple[str, float], ...]] | None:
+def _of_course(
+    look: Reader, batch: str, find: Callable[[PlanRequest, float, Weighed], Found]
+) -> Found | None:
+    """What is found of a course; None where there is none."""
+    try:
+        asked = _asked_of_course(look, batch)
+        return None if asked is None else find(*asked)
+    except StillroomError:
+        return None
+
+
+@once
+def _asked_of_course(look: Reader, batch: str) -> tuple[PlanRequest, float, Weighed] | None:
     """What the course of a batch is calculated from; None where nothing is to be told."""
     begun = look.batch(batch)
     procedure = look.procedure(begun.procedure, begun.version)
@@ -337,7 +310,7 @@ def _middle_after(
     batch: str,
     request: PlanRequest,
     plant_g: float,
-    weighed: tuple[tuple[str, float], ...],
+    weighed: Weighed,
 ) -> Account:
     """The middle of the stream after some weighings, as it stands beside the book or calculated once more."""
     name, of = f"ethanol in {batch}", (request.to_json(), plant_g, weighed, language(), repr(own()))
@@ -349,8 +322,55 @@ def _middle_after(
     return found
 
 
+@remember(8)
+def _account_after(request: PlanRequest, plant_g: float, weighed: Weighed) -> Account:
+    """The stream after some weighings: large, and kept for the last batches that were looked at."""
+    return _after(request, plant_g, weighed).account()
+
+
+@remember(256)
+def _bends_after(request: PlanRequest, plant_g: float, weighed: Weighed) -> tuple[Bend, ...]:
+    """The active through the steps that the model reaches."""
+    account = _account_after(request, plant_g, weighed)
+    reached = [one for one in account.steps if account.reaches(one.name)]
+    return bends_of(request.extraction.code, reached)
+
+
+@remember(256)
+def _expected_after(request: PlanRequest, plant_g: float, weighed: Weighed) -> tuple[Expected, ...]:
+    """What is expected before any weighing and after some."""
+    course, now = _after(request, plant_g, weighed), _account_after(request, plant_g, weighed)
+    before, read = course.charge.account(course.drawn), dict(weighed)
+    names = [
+        name
+        for step in request.extraction.steps
+        for name in step.gives
+        if name in step.weighs and before.gives(name) and now.gives(name)
+    ]
+    found = [
+        Expected(
+            name,
+            "g",
+            _spread(whole_mass(before.given(name))),
+            _spread(whole_mass(now.given(name))),
+            read.get(name),
+        )
+        for name in names
+    ]
+    if not (before.gives(course.product) and now.gives(course.product)):
+        return tuple(found)
+    strength = Expected(
+        f"strength of the {course.product}",
+        f"% as {request.order.aim.reckoned_as}",
+        _spread(_strength(before, course.product)),
+        _spread(_strength(now, course.product)),
+        None,
+    )
+    return (*found, strength)
+
+
 @remember(48)
-def _after(request: PlanRequest, plant_g: float, weighed: tuple[tuple[str, float], ...]) -> Course:
+def _after(request: PlanRequest, plant_g: float, weighed: Weighed) -> Course:
     """The course after some weighings: a new one goes on from the course before it."""
     if weighed:
         return _after(request, plant_g, weighed[:-1]).taking(*weighed[-1])

@@ -4,7 +4,7 @@ Nothing is typed for it and nothing is kept of it: an entry that is corrected is
 that was given up, or that is still under way, is no witness.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import replace
 from datetime import datetime
 from math import hypot
@@ -40,6 +40,7 @@ from stillroom.store.reader import Reader
 from stillroom.stream.account import Account
 from stillroom.stream.components import whole_mass
 from stillroom.stream.run import amount_settings, run_for_record
+from stillroom.substances.remembering import remember
 
 BELIEVED = 0.01
 """A weighing is believed to one per cent at best, however fine the scale (assumed); as during a batch. [1]"""
@@ -80,15 +81,20 @@ def own_runs(look: Reader, request: PlanRequest, before: str = "") -> Remembered
     return told
 
 
+@remember(32)
 def _runs_to_its_end(request: PlanRequest) -> bool:
     """Whether an extraction goes through at the middle of its inputs."""
     values = {role: one.value for role, one in inputs_of(request).items()}
-    found = _at_the_middle(request.extraction, values, ENOUGH_PLANT_G)
+    found = _at_the_middle(request.extraction, tuple(values.items()), ENOUGH_PLANT_G)
     return found is not None and all(found.reaches(one.name) for one in request.extraction.steps)
 
 
-def _at_the_middle(procedure: Procedure, values: Mapping[str, float], plant_g: float) -> Account | None:
+@remember(64)
+def _at_the_middle(
+    procedure: Procedure, middle: tuple[tuple[str, float], ...], plant_g: float
+) -> Account | None:
     """The stream at the middle of its inputs; None where they cannot be brought together."""
+    values = dict(middle)
     try:
         feeds = feeds_of(procedure, values, make_up_of(values, values))
     except StillroomError:
@@ -288,8 +294,8 @@ def _liquids(look: Reader, batch: str, procedure: Procedure) -> Iterator[Known]:
 
 def _poured(batch: Finished, steps: tuple[Entry[StepDone], ...]) -> Iterator[tuple[str, float]]:
     """By how much more than the procedure says was poured, where it says it by the gram of plant."""
-    values = {role: one.value for role, one in batch.inputs.items()}
-    planned = _at_the_middle(batch.procedure, values, batch.plant_g)
+    middle = tuple((role, one.value) for role, one in batch.inputs.items())
+    planned = _at_the_middle(batch.procedure, middle, batch.plant_g)
     if planned is None:
         return
     for entry in steps:

@@ -84,6 +84,7 @@ def strength_of_spirit(look: Reader, lot: Lot) -> LotStrength:
     return LotStrength(found.answer, t("its label: {stated}", stated=lot.stated))
 
 
+@once
 def strength_of_acid(look: Reader, lot: Lot) -> LotStrength:
     """How strong a lot of acid or alkali is, by mass: as it was titrated last, else as its label says.
 
