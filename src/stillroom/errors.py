@@ -35,7 +35,6 @@ class Worded(str):
     ----------
     sentence : str
         With its blanks in braces.
-    blanks : dict of str to object
     """
 
     __slots__ = ("blanks", "sentence")

@@ -4,10 +4,12 @@ import ast
 import doctest
 import re
 import tomllib
+from itertools import pairwise
 
 import pytest
 
-from tests.habits.source_tree import SRC, modules, public_functions, section
+from tests.habits.source_tree import FUNCTIONS as KINDS_OF_FUNCTION
+from tests.habits.source_tree import SRC, modules, nodes, public_functions, section
 
 OPEN_ROOMS = ("science/", "quantities/")
 FUNCTIONS = {
@@ -96,3 +98,26 @@ def test_a_source_beside_an_example_says_how_it_was_seen(name: str) -> None:
 
         assert seen in SEEN
         assert key not in listed or SEEN.index(seen) <= SEEN.index(listed[key]["seen"])
+
+
+def bare(docstring: str) -> list[str]:
+    """Entries of a docstring that say no more than name and type, which stand in the signature."""
+    return [
+        line
+        for title in ("Parameters", "Attributes")
+        for line, after in pairwise([*section(docstring, title), ""])
+        if re.fullmatch(r"[*\w, ]+ : [^\[{]*", line) and not after.startswith(" ")
+    ]
+
+
+def test_no_docstring_repeats_the_names_and_types_of_a_signature() -> None:
+    repeated = [
+        f"{path}:{node.name}: {line}"
+        for path, tree in modules().items()
+        if not path.startswith((*OPEN_ROOMS, "in_python/"))
+        for node in nodes(tree)
+        if isinstance(node, (*KINDS_OF_FUNCTION, ast.ClassDef))
+        for line in bare(ast.get_docstring(node) or "")
+    ]
+
+    assert repeated == []

@@ -40,7 +40,6 @@ class ToFindOut:
 
     Attributes
     ----------
-    what, taken, because, effect : str
     field : str
         What it is called in the question.
     question, title, order : str
@@ -186,13 +185,7 @@ def _with_what_is_known(look: Reader, code: str, request: PlanRequest) -> PlanRe
 
 
 def corrected_since(look: Reader, entry: Entry[AnswerKept]) -> dict[str, str]:
-    """What the order of a kept answer says otherwise by now, by field of the question; nothing where it says the same.
-
-    Parameters
-    ----------
-    look : Reader
-    entry : Entry of AnswerKept
-    """
+    """What the order of a kept answer says otherwise by now, by field of the question; nothing where it is the same."""
     plans = [one for one in look.plans(entry.body.order) if one.entry_no < entry.entry_no]
     if not entry.body.order or not plans:
         return {}
@@ -220,12 +213,7 @@ def _fields_of(order: Order) -> dict[str, str]:
 
 
 def to_find_out(look: Reader) -> tuple[ToFindOut, ...]:
-    """What answers in the book were made with and nobody has measured or said since.
-
-    Parameters
-    ----------
-    look : Reader
-    """
+    """What answers in the book were made with and nobody has measured or said since."""
     latest: dict[tuple[str, str], Entry[AnswerKept]] = {}
     for entry in look.answers_kept():
         latest[entry.body.question, entry.body.order or entry.body.title] = entry

@@ -34,7 +34,6 @@ def answered(
         A key of ``QUESTIONS``.
     fields : mapping of str to str
         What was entered.
-    today : date
     facts : PageFacts
         Of the laboratory, where one is open.
     house : mapping of str to Condition

@@ -40,7 +40,6 @@ def vessels_offered(lab: Laboratory, question: str) -> tuple[VesselOffered, ...]
 
     Parameters
     ----------
-    lab : Laboratory
     question : str
         Name of a question. [text]
     """

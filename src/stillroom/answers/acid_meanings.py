@@ -28,7 +28,6 @@ class Bottle:
 
     Attributes
     ----------
-    of : AcidOrAlkali
     strength : Answer
         With its doubt. [% w/w]
     density : Answer or None
@@ -46,8 +45,6 @@ class Mixed:
 
     Attributes
     ----------
-    meaning : Meaning
-    says : str
     stock : Answer
         To take from the bottle. [g]
     stock_volume : Answer or None

@@ -32,12 +32,7 @@ SPAN = 3.29
 
 @dataclass(frozen=True, slots=True)
 class WatchedBed:
-    """A bed that is watched, after its last look.
-
-    Attributes
-    ----------
-    advice : BedAdvice
-    """
+    """A bed that is watched, after its last look."""
 
     advice: BedAdvice
 

@@ -33,7 +33,6 @@ class Source:
 
     Attributes
     ----------
-    name : str
     value, standard_uncertainty : float
         [its unit]
     dof : float or None

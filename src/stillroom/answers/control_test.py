@@ -23,7 +23,6 @@ class ControlTest:
 
     Attributes
     ----------
-    outcome : "present", "absent", "unclear" or "no result"
     counts : bool
         False when the outcome is "no result".
     because : str

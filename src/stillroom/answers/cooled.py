@@ -29,7 +29,6 @@ class SetUp:
     ----------
     name : str
         "ethanol set-up 2".
-    liquid : Condensed
     load : Answer
         Heat it gives off. [W]
     """
@@ -45,7 +44,6 @@ class CooledSetUp:
 
     Attributes
     ----------
-    set_up : SetUp
     boiling : Answer
         At the pressure of the house. [°C]
     limit : Answer
@@ -54,7 +52,6 @@ class CooledSetUp:
         [°C]
     surface : Answer or None
         Condensing surface it takes; None where the water leaves as warm as the vapour. [cm²]
-    passes : bool
     """
 
     set_up: SetUp

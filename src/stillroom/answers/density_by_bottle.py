@@ -27,7 +27,6 @@ class BottleDensity:
         Of bottle, water and liquid. [°C]
     serves_filling : bool
         Whether it may stand for 20 °C.
-    says : str
     """
 
     stated: Stated

@@ -21,12 +21,10 @@ class Constancy:
 
     Attributes
     ----------
-    constant : bool
     difference_mg : float or None
         Between the last two weighings; None when there is only one. [mg]
     allowed_mg : float
         Largest difference that still counts as constant. [mg]
-    says : str
     do_next : str
         What to do when it is not; empty when it is.
     """
@@ -46,9 +44,6 @@ class LossOnDrying:
     ----------
     stated : Stated
         Per cent by mass of the sample as is, with its uncertainty. [% w/w]
-    constancy : Constancy
-    counts : bool
-    because : str
     """
 
     stated: Stated

@@ -18,7 +18,6 @@ class LotAtHand:
 
     Attributes
     ----------
-    code : str
     strength, at_hand : Answer
         [% w/w, g]
     """

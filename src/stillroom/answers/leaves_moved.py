@@ -41,7 +41,6 @@ def as_leaves_move(
 
     Parameters
     ----------
-    answer : Answer
     moving : collection of str
         Keys of those that are given to the function.
     held : collection of str

@@ -25,7 +25,6 @@ class PhRead:
         How far it may be off either way. [1]
     decided : Decided
         Of the band; "" where none was asked.
-    because : str
     """
 
     answer: Answer

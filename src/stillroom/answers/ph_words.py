@@ -122,7 +122,6 @@ def mixture_in(text: str, where: str) -> dict[str, Answer]:
     ----------
     text : str
         Between semicolons: "citric acid 10 mmol/L; sodium 12 mmol/L".
-    where : str
 
     Raises
     ------

@@ -42,7 +42,6 @@ class Spread:
         Of one portion, from these portions. [fraction]
     agrees : bool
         Whether the earlier spread of the method, or the usual one, explains the range.
-    says : str
     """
 
     values_percent: tuple[float, ...]
@@ -60,7 +59,6 @@ class JudgedAgain:
     ----------
     answer : Answer
         [% w/w]
-    agrees : bool
     because : str
         As it was said, with what is said of the portions now.
     """
@@ -131,13 +129,7 @@ def spread_of(
 
 
 def portions_told(spread: Spread | None, known: Repeatability) -> str:
-    """What is said of the portions: whether they count, how far they fall apart, how well the method repeats.
-
-    Parameters
-    ----------
-    spread : Spread or None
-    known : Repeatability
-    """
+    """What is said of the portions: whether they count, how far they fall apart, how well the method repeats."""
     said = [COUNTS if spread is None or spread.agrees else DOES_NOT]
     if spread is not None:
         said.append(spread.says)

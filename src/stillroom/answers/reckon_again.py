@@ -22,8 +22,6 @@ class Superseded:
     ----------
     key : str
         Key of the leaf in the trail.
-    name : str
-    where : str
     entry_no : int
         The entry the trail rests on.
     corrected_by : int

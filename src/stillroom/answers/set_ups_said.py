@@ -39,7 +39,6 @@ class SetUpSaid:
     ----------
     name : str
         "ethanol set-up 2".
-    liquid : Condensed
     percent : Answer or None
         Strength of spirit that drips back; None of another liquid. [% v/v]
     load : Quantity
@@ -120,7 +119,6 @@ def set_up(said: SetUpSaid, share: Answer, caught: Answer | None) -> SetUp:
 
     Parameters
     ----------
-    said : SetUpSaid
     share : Answer
         Of a heater that boils the liquid. [1]
     caught : Answer or None

@@ -26,16 +26,12 @@ class Residue:
 
     Attributes
     ----------
-    solvent : str
-    status : "within", "over", "cannot tell" or "not tested"
     found : Answer or None
         What was measured. [mg/kg]
     upper : Answer or None
         One-sided upper bound. [mg/kg]
     limit : Answer
         [mg/kg]
-    because : str
-    certificate_says : str
     """
 
     solvent: str

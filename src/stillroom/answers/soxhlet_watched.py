@@ -33,13 +33,7 @@ SPAN = 3.29
 
 @dataclass(frozen=True, slots=True)
 class Watched:
-    """A run that is watched, after its last siphoning.
-
-    Attributes
-    ----------
-    taps : Siphonings
-    advice : Advice
-    """
+    """A run that is watched, after its last siphoning."""
 
     taps: Siphonings
     advice: Advice

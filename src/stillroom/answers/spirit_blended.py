@@ -66,7 +66,6 @@ class Taken:
 
     Attributes
     ----------
-    name : str
     mass, volume : Answer
         [g, mL at the liquid's temperature]
     """
@@ -82,7 +81,6 @@ class Blended:
 
     Attributes
     ----------
-    stocks : tuple of StockAsked
     taken : tuple of Taken
         Of each stock, and of water last.
     product, product_volume : Answer

@@ -78,7 +78,6 @@ class Diluted:
         What the masses give, with the doubt of the spirit. [% v/v at 20 °C]
     reading : Stated or None
         What an alcoholometer should show; None where its scale ends before. [% v/v]
-    corrections : tuple of Correction
     """
 
     have: Stated

@@ -96,7 +96,6 @@ class Recovered:
         What the alcoholometer shows in the distillate; None outside its table. [% v/v]
     heat, minutes, power : Answer
         [kJ, min, W]
-    sure : Sure
     """
 
     have: Stated

@@ -23,7 +23,6 @@ class Seen:
         Temperature of the mixture. [°C]
     expected : Stated or None
         What it should show there; None where the scale ends before. [% v/v, as read]
-    leave_alone : bool
     puts_right : Correction or None
         None where it is left alone.
     """

@@ -69,8 +69,6 @@ class Factored:
         Strength by each replicate. [mol/L or mol/kg]
     spread : float or None
         Relative standard deviation of the replicates; None with one. [1]
-    released : bool
-    because : str
     """
 
     factor: Stated

@@ -51,11 +51,8 @@ class Assay:
         Mass found in each portion, as the mean of the markers. [mg]
     spread : Spread or None
         None with a single portion.
-    counts, dried_counts : bool
-    because : str
     falsely : Answer or None
         What would have come out with the nominal amount in place of the blank. [% w/w]
-    caution : str
     """
 
     as_is: Stated | None
@@ -160,7 +157,6 @@ def total_alkaloids(
         Whose mean the sum is reckoned as. [keys of ``markers``]
     as_compound : str
         The one compound it is reckoned as too. [key of ``markers``]
-    way : "back" or "direct"
     nominal : Answer, optional
         What the blank should have used by reckoning; shows what leaving it out does. [mL or g]
     repeatability : Repeatability, optional

@@ -49,7 +49,6 @@ class Titrant:
         Nominal strength. [mol/L, or mol/kg when it is weighed]
     factor : Answer
         True strength over nominal. [ratio]
-    way : "back" or "direct"
     """
 
     blank: Answer

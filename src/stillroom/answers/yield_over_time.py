@@ -91,7 +91,6 @@ def time_out_min(fit: KineticFit, share: float, last_min: float) -> float:
 
     Parameters
     ----------
-    fit : KineticFit
     share : float
         Of the yield at the end. [1]
     last_min : float
@@ -114,23 +113,13 @@ def _out_min(law: str, figures: Sequence[float], share: float, last_min: float) 
 
 
 def pace_is_held(fit: KineticFit) -> bool:
-    """Whether the points hold down how fast it comes: not where all of it was out before the first of them.
-
-    Parameters
-    ----------
-    fit : KineticFit
-    """
+    """Whether the points hold down how fast it comes: not where all of it was out before the first of them."""
     slowest = [one for name, one in fit.parameters.items() if one.unit != "1" and not name.startswith("fast")]
     return all(one.high < float("inf") for one in slowest)
 
 
 def is_even(one: Fitted) -> bool:
-    """Whether one ± can stand for an interval: both ends held down, and about as far away.
-
-    Parameters
-    ----------
-    one : Fitted
-    """
+    """Whether one ± can stand for an interval: both ends held down, and about as far away."""
     if one.low <= 0.0 or one.high == float("inf"):
         return False
     return 0.5 < (one.high - one.value + TINY) / (one.value - one.low + TINY) < 2.0
@@ -184,7 +173,6 @@ def yield_later(found: FittedTable, at: Answer) -> FittedTable:
 
     Parameters
     ----------
-    found : FittedTable
     at : Answer
         [min]
     """

@@ -87,7 +87,6 @@ class Face(TypedDict, total=False):
         Words over its row, or of its own where it stands ``beside`` the entry before it.
     short : str
         In place of the label, inside the field.
-    hint : str
     folded : bool
         Asked only where somebody opens the rest.
     unasked : bool
@@ -185,7 +184,6 @@ class Entry:
 
         Parameters
         ----------
-        text : mapping of str to str
         before : mapping of str to object
             What was read of the entries before it, by field.
 
@@ -208,7 +206,6 @@ class Entry:
 
         Parameters
         ----------
-        text : mapping of str to str
         where : str
             What that door calls it.
 
@@ -229,10 +226,8 @@ def needed(
 
     Parameters
     ----------
-    reads : Reader
     must, do : str
         Said where it is left out; the reader's own words otherwise.
-    **face : Face
     """
     declared: Value = field(metadata={ENTRY: Entry(reads, face, needed=True, must=must, do=do)})
     return declared
@@ -251,10 +246,8 @@ def taken(
     ----------
     otherwise : object
         What is taken.
-    reads : Reader
     unsaid : Assumption or None
         Told then, with what it does to the answer; None where it moves nothing.
-    **face : Face
     """
     declared: Value | Taken = field(
         metadata={ENTRY: Entry(reads, face, otherwise=otherwise, assumption=unsaid)}
@@ -269,10 +262,8 @@ def maybe(
 
     Parameters
     ----------
-    reads : Reader
     unsaid : Assumption or None
         Told then, with what it does to the answer.
-    **face : Face
     """
     declared: Value | None = field(metadata={ENTRY: Entry(reads, face, assumption=unsaid)})
     return declared

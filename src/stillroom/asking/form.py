@@ -24,13 +24,10 @@ class Control:
 
     Attributes
     ----------
-    name : str
     label : str
         What it is by itself, for whoever cannot see the row.
     kind : ControlKind
         "list": text with names to choose from.
-    unit : str
-    choices : tuple of (str, str)
     value : str
         Shown before anything was typed.
     """
@@ -49,9 +46,6 @@ class Row:
 
     Attributes
     ----------
-    label : str
-    controls : tuple of Control
-    hint : str
     when : str
         Style class of a row that is shown only while a choice stands.
     """
@@ -68,7 +62,6 @@ class AskForm:
 
     Attributes
     ----------
-    name, title, lead, button : str
     rows : tuple of Row
         All on one screen of a phone.
     more : tuple of Row
@@ -103,12 +96,10 @@ def form_of(
 
     Parameters
     ----------
-    question : Question
     said : mapping of str to str
         What is not asked has a row where it was said.
     opened : str
         And where it is opened.
-    today : date or None
     """
     rows: list[list[Entry]] = []
     named = dict.fromkeys((opened, *said) if opened else said)

@@ -76,7 +76,6 @@ class Sentence:
 
     Attributes
     ----------
-    option, help : str
     says : tuple of str
         The entries; they have no option of their own.
     reads : function
@@ -106,7 +105,6 @@ class Question:
         What the command says of itself.
     kind : str
         Kind of the page that answers it.
-    asks : Way
     instead : mapping of str to Way
         Another way to ask it, by the entry that is said then.
     sentences : tuple of Sentence
@@ -173,10 +171,6 @@ class Question:
     def refuse_unread(self, found: "Answered") -> None:
         """Refuse a name that is no entry: a misspelt one would drop a temperature without a word.
 
-        Parameters
-        ----------
-        found : Answered
-
         Raises
         ------
         UnknownName
@@ -192,8 +186,6 @@ class Answered:
 
     Attributes
     ----------
-    page : Page
-    lesson : Page or None
     label : Page or None
         For the bottle, where something was mixed.
     unsaid : tuple of LeftUnsaid
@@ -227,10 +219,8 @@ def answer(
 
     Parameters
     ----------
-    question : Question
     fields : mapping of str to str
         What was entered; an empty field was not said.
-    today : date
     facts : PageFacts
         Of the laboratory, where one is open.
     house : mapping of str to Condition

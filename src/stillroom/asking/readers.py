@@ -40,7 +40,6 @@ class Figure:
         Said where it lies outside.
     zero, negative : bool
         Whether it may be zero, or below.
-    basis : str
     """
 
     of: str

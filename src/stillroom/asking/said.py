@@ -138,7 +138,6 @@ class Others:
         From what was read of the entries before them to the reader of each that may be said.
     called : function
         Words of an entry, from its name.
-    hint : str
     """
 
     named: Callable[[Mapping[str, Any]], Mapping[str, Reader[Any]]]
@@ -182,7 +181,6 @@ def others(
         From what was read of the entries before them to the reader of each that may be said.
     called : function
         Words of an entry, from its name.
-    hint : str
     """
     declared: Mapping[str, Value] = field(metadata={ENTRY: Others(named, called, hint)})
     return declared
@@ -193,7 +191,6 @@ def together(part: type[AnyPart], reads: Callable[[AnyPart], Value]) -> Value:
 
     Parameters
     ----------
-    part : type of Part
     reads : function
         From what was said of each to the one thing; an error it raises without a place stands at the first entry.
     """
@@ -223,7 +220,6 @@ def lines(
 
     Parameters
     ----------
-    line : type of Line
     reads : function
         From the entries of a line to what they say together.
     most, shown : int
@@ -317,7 +313,6 @@ class Said:
     ----------
     text : mapping of str to str
         As it was written, by the name of the entry.
-    today : date
     house : mapping of str to Condition
         What the house noted last, by the name of the entry it may answer.
     """
@@ -361,8 +356,6 @@ class Said:
         ----------
         text : mapping of str to str
             By the name of the entry; what is empty was not said.
-        today : date
-        house : mapping of str to Condition
 
         Raises
         ------

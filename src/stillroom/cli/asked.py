@@ -21,12 +21,7 @@ MOST_NAMED = 4
 
 
 def command_of(question: Question) -> click.Command:
-    """The command that asks a question with no laboratory, and writes nothing.
-
-    Parameters
-    ----------
-    question : Question
-    """
+    """The command that asks a question with no laboratory, and writes nothing."""
 
     def run(*, as_json: bool, paper: str = "", **typed: Any) -> None:
         tell_answer(question, fields_typed(question, typed), paper, as_json=as_json)
@@ -41,11 +36,8 @@ def tell_answer(question: Question, fields: Mapping[str, str], paper: str, *, as
 
     Parameters
     ----------
-    question : Question
-    fields : mapping of str to str
     paper : str
         "lesson" or "label"; the answer otherwise.
-    as_json : bool
 
     Raises
     ------
@@ -65,7 +57,6 @@ def options_of(question: Question, *, may_be_left_out: bool) -> list[click.Param
 
     Parameters
     ----------
-    question : Question
     may_be_left_out : bool
         Whether the command does something else too, so that none is required.
     """
@@ -84,7 +75,6 @@ def fields_typed(question: Question, typed: Mapping[str, Any]) -> dict[str, str]
 
     Parameters
     ----------
-    question : Question
     typed : mapping of str to object
         What click brought, by parameter.
     """
@@ -109,12 +99,7 @@ def _papers(papers: tuple[str, ...]) -> list[click.Parameter]:
 
 
 def command_of_act(act: "Act[Any]") -> click.Command:
-    """The command that does an act of the book.
-
-    Parameters
-    ----------
-    act : Act
-    """
+    """The command that does an act of the book."""
     declared = act.said.declared()
 
     def run(lab: "Laboratory", sign: Sign, /, code: str, **typed: Any) -> "Done":

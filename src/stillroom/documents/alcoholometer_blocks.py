@@ -21,7 +21,6 @@ def alcoholometer_blocks(
 
     Parameters
     ----------
-    found : Diluted
     at : str
         Temperature of the mixing, in words.
     dropper : Dropper or None

@@ -30,7 +30,6 @@ def page_pdf(page: Page, *, paper: str = "a4") -> bytes:
 
     Parameters
     ----------
-    page : Page
     paper : str
         Key of ``PAPERS``, or ``PICTURE_PAPER``.
 
@@ -44,10 +43,6 @@ def page_pdf(page: Page, *, paper: str = "a4") -> bytes:
 
 def page_picture(page: Page) -> bytes:
     """The whole page as one grey picture that a phone shows and a message carries.
-
-    Parameters
-    ----------
-    page : Page
 
     Returns
     -------
@@ -88,7 +83,6 @@ def page_pictures(page: Page, *, ppi: float = 144, paper: str = "a4") -> list[by
 
     Parameters
     ----------
-    page : Page
     ppi : float
         Pixels per inch.
     paper : str

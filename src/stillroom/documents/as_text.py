@@ -42,10 +42,6 @@ LEAST = 12
 def page_text(page: Page) -> str:
     """The whole page as text.
 
-    Parameters
-    ----------
-    page : Page
-
     Returns
     -------
     str

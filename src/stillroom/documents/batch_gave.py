@@ -27,11 +27,8 @@ def gave_blocks(
 
     Parameters
     ----------
-    batch : str
-    given : BatchGiven or None
     hours : Answer
         From its beginning to its last step. [h]
-    missing : sequence of str
     """
     figures = {} if given is None else given.figures
     shown = [
@@ -54,10 +51,5 @@ def gave_blocks(
 
 
 def gave_names(given: BatchGiven | None) -> Mapping[str, str]:
-    """What a program finds the figures by, by the key of each answer.
-
-    Parameters
-    ----------
-    given : BatchGiven or None
-    """
+    """What a program finds the figures by, by the key of each answer."""
     return {} if given is None else {one.answer.key: name for name, one in given.figures.items()}

@@ -11,7 +11,6 @@ def days_facts(when: WhenToBegin, due: str) -> Facts:
 
     Parameters
     ----------
-    when : WhenToBegin
     due : str
         ISO date of the order.
     """

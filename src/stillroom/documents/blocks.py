@@ -34,7 +34,6 @@ class Shown:
         Uncertainty as text, without its sign; "" where there is none.
     span : str
         Where most of the draws lie, "80.1 to 96.4"; "" where nothing was drawn.
-    unit, basis : str
     how : str
         One sentence.
     leaves : tuple of ShownLeaf
@@ -47,7 +46,6 @@ class Shown:
         What a program finds it by: the name of its formula, or of what was read.
     answer : str
         Key of the answer, for ``stillroom why``.
-    href : str
     put_right : str
         Address where a written figure is put right, on a page only.
     """
@@ -224,7 +222,6 @@ class Finder:
         Address of the list.
     words : str
         What was searched for.
-    choices : tuple of Choice
     says : str
         Which part is shown: "1 to 50 of 812".
     links : tuple of Link
@@ -287,15 +284,12 @@ class Page:
 
     Attributes
     ----------
-    title : str
     kind : str
         "plan", "batch sheet", "certificate", "label", "trace report", "lot", ...
     code : str
         Code of what it speaks of.
-    blocks : tuple of Block
     practice : bool
         True for the practice laboratory: every page and print says so.
-    laboratory : str
     date : str
         ISO date printed on it; the date of the work, not of the printing.
     book : str

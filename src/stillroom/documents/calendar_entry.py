@@ -20,7 +20,6 @@ class CalendarEntry:
         Unique in the world and the same whenever the same moment is offered again.
     at : datetime
         With its offset.
-    title, says : str
     until : datetime or None
         Where it is a span.
     """

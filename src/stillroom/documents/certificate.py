@@ -43,26 +43,18 @@ class CertificateFacts:
 
     Attributes
     ----------
-    account : LotAccount
     stated : Numbers
         Content with both readings of "meets it", and its upper bound against the ceiling.
     meets : tuple of str
         Sentences: what is met, how surely.
-    tests : tuple of Entry of ControlTestRead
-    identities : tuple of (lot, accepted, evidence)
     residue : str
         A sentence about the residue of the clean-up solvent; it says "not tested" when nobody did.
     made_from : tuple of (str, str)
         Lot and what it is, up to the plant.
-    released : Entry of StatusDecided or None
     released_by : str
         Name of the person.
-    made_on : str
-    use_by : str
     sources : tuple of str
         Keys of the publications its figures rest on.
-    reasons : Reasons
-    order : str
     assumed : tuple of str
         Names of assumed leaves below its figures; a certificate with any is refused.
     outside : tuple of str
@@ -71,10 +63,8 @@ class CertificateFacts:
         The release list as it stands.
     decided : tuple of (CheckLine, Decided)
         Lines a named person decided.
-    house : HouseDescribed
     content_of_bottle : str
         "100 mL"; "" where nothing is bottled.
-    revision : int
     changed : tuple of str
         What changed since the revision before, "old → new".
     suspended : str

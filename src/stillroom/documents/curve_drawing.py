@@ -22,7 +22,6 @@ class Curve:
 
     Attributes
     ----------
-    name : str
     points : tuple of (float, float)
         [units of the axes]
     """
@@ -44,7 +43,6 @@ def curve_drawing(
     ----------
     dots : sequence of (float, float)
         What was measured. [units of the axes]
-    curves : sequence of Curve
     axes : tuple of (str, str)
         What runs along and up, with their units.
     title, words : str

@@ -86,12 +86,6 @@ def order_page(
 
     Parameters
     ----------
-    order : Order
-    batches : tuple of (code, title, where it stands)
-    plans : tuple of (entry number, when)
-    delivered : tuple of (lot, bottles)
-    coming : Block
-    promised : sequence of Block
     given : sequence of (lot, amount, when)
         What went to the customer on an order without bottles.
     **page_facts

@@ -40,8 +40,6 @@ def day_drawing(shown: Sequence[Shown], bench: Bench, day: int, now_min: int) ->
 
     Parameters
     ----------
-    shown : sequence of Shown
-    bench : Bench
     day : int
         Counted from the beginning. [d]
     now_min : int

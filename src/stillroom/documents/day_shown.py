@@ -21,18 +21,12 @@ class Shown:
 
     Attributes
     ----------
-    job, title, step, stretch : str
-    attention : "hands", "watch" or "free"
     pieces : tuple of (int, int)
         [min]
     person : str
         Who has the hands in it, or watches it.
     places : tuple of str
         What it takes that is counted in pieces.
-    says : str
-    cautions : tuple of str
-    href : str
-    is_begun, is_over : bool
     """
 
     job: str
@@ -72,9 +66,6 @@ def shown_day(
 
     Parameters
     ----------
-    jobs : sequence of Job
-    bench : Bench
-    schedule : Schedule
     over : frozenset of (str, str)
         What is done.
     """
@@ -100,7 +91,6 @@ def on_day(shown: Sequence[Shown], day: int) -> tuple[Shown, ...]:
 
     Parameters
     ----------
-    shown : sequence of Shown
     day : int
         [d]
     """

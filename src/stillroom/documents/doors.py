@@ -28,7 +28,6 @@ def question_address(question: str, fields: Mapping[str, str], **more: str) -> s
     ----------
     question : str
         "dilute", or one of its papers: "dilute/lesson".
-    fields : mapping of str to str
     **more : str
         Fields said besides, or in place of those.
     """
@@ -50,7 +49,6 @@ class Unsaid:
         "density of the bulk".
     taken : str
         "1.00 g/mL".
-    because : str
     effect : str
         In words: "moves the answer by ± 3 %".
     effect_share : float

@@ -26,7 +26,6 @@ def dose_page(
 
     Parameters
     ----------
-    dose : Dose
     batch, extract : str
         Of the formula; of the lot that is dosed.
     lines : tuple of CheckLine
@@ -107,12 +106,7 @@ def _of_the_formula(lines: tuple[CheckLine, ...]) -> list[Block]:
 
 
 def content_made(chosen: Option) -> tuple[Block, ...]:
-    """What a dose makes of the product: its content, and the bound that stands against the ceiling.
-
-    Parameters
-    ----------
-    chosen : Option
-    """
+    """What a dose makes of the product: its content, and the bound that stands against the ceiling."""
     ceiling = chosen.judged.ceiling.limit
     return (
         Heading(t("What it makes of the product")),

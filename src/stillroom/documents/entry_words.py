@@ -102,11 +102,6 @@ def told(body: object) -> str:
 
 
 def duty_words(given: DutiesGiven) -> str:
-    """What a person does here, in a few words.
-
-    Parameters
-    ----------
-    given : DutiesGiven
-    """
+    """What a person does here, in a few words."""
     found = [t(words) for field, words in DUTY_WORDS.items() if getattr(given, field)]
     return ", ".join(found) or t("reader")

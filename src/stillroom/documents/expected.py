@@ -14,8 +14,6 @@ class Expected:
 
     Attributes
     ----------
-    name : str
-    unit : str
     before, now : tuple of float
         5, 50 and 95 of 100 draws, before anything was weighed and with what was.
     read : float or None
@@ -30,12 +28,7 @@ class Expected:
 
 
 def expected_blocks(expected: Sequence[Expected]) -> list[Block]:
-    """A table of what is expected and what was weighed; nothing where nothing is expected.
-
-    Parameters
-    ----------
-    expected : sequence of Expected
-    """
+    """A table of what is expected and what was weighed; nothing where nothing is expected."""
     if not expected:
         return []
 

@@ -26,10 +26,6 @@ def printable_letters(font: Path = _SANS) -> frozenset[int]:
     font : Path
         A TrueType file.
 
-    Returns
-    -------
-    frozenset of int
-
     Notes
     -----
     Reads the ``cmap`` table, formats 4 and 12 (ISO/IEC 14496-22, section 5.2.1).

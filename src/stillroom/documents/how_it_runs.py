@@ -15,7 +15,6 @@ def runs_blocks(steps: Iterable[StepForecast], *, folded: bool = False) -> list[
 
     Parameters
     ----------
-    steps : iterable of StepForecast
     folded : bool
         Whether they open only when asked.
     """
@@ -29,7 +28,6 @@ def how_blocks(step: str, runs: HowItRuns, *, folded: bool = False) -> list[Bloc
     ----------
     step : str
         Its name.
-    runs : HowItRuns
     folded : bool
         Whether it opens only when asked.
     """

@@ -53,8 +53,6 @@ def lesson_page(
 
     Parameters
     ----------
-    lesson : Lesson
-    title : str
     href : str
         Address of the page.
     **page_facts

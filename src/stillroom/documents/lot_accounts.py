@@ -14,9 +14,6 @@ class LotAccount:
 
     Attributes
     ----------
-    lot : Lot
-    status : Status
-    counted_in : "ug" or "piece"
     came : int
         Received or made.
     went : tuple of (str, int)

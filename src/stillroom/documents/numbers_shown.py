@@ -83,10 +83,6 @@ def show(
 def figure_name(answer: Answer) -> str:
     """What a program finds a figure by, the same in every language.
 
-    Parameters
-    ----------
-    answer : Answer
-
     Returns
     -------
     str
@@ -99,12 +95,7 @@ def figure_name(answer: Answer) -> str:
 
 
 def interval(found: Stated) -> str:
-    """Where the draws lie, in words; empty where one ± tells it.
-
-    Parameters
-    ----------
-    found : Stated
-    """
+    """Where the draws lie, in words; empty where one ± tells it."""
     if found.interval is None:
         return ""
     low = found.interval[0]
@@ -129,7 +120,6 @@ def number(value: float, decimals: int | None = None) -> str:
 
     Parameters
     ----------
-    value : float
     decimals : int or None
         Four significant digits when None.
     """
@@ -202,11 +192,6 @@ def _sources(answer: Answer) -> str:
 
 
 def with_ratio(one: Shown) -> str:
-    """The label of a figure with what its percentage is a ratio of: "Rosmarinic acid, in the product, w/w".
-
-    Parameters
-    ----------
-    one : Shown
-    """
+    """The label of a figure with what its percentage is a ratio of: "Rosmarinic acid, in the product, w/w"."""
     ratio = one.basis.partition(" ")[0]
     return f"{one.label}, {ratio}" if "/" in ratio else one.label

@@ -43,8 +43,6 @@ def offer_paper(
 
     Parameters
     ----------
-    offer : Offer
-    code, customer : str
     house : HouseDescribed
         Its address stands on the paper.
     strength : tuple of (str, str)
@@ -133,7 +131,6 @@ def promised_and_came(
 
     Parameters
     ----------
-    offer : Offer
     days : int or None
         From the order to its last bottle; None while it is under way. [d]
     cost : float or None

@@ -11,12 +11,7 @@ def price_told(offer: Offer) -> str:
 
 
 def ready_and_price(offer: Offer) -> str:
-    """The answer in one sentence: when, and for how much.
-
-    Parameters
-    ----------
-    offer : Offer
-    """
+    """The answer in one sentence: when, and for how much."""
     if offer.lacks:
         return without_a_date(offer)
     if offer.price is None:
@@ -36,12 +31,7 @@ def ready_told(offer: Offer) -> str:
 
 
 def without_a_date(offer: Offer) -> str:
-    """What the bench does not have, and what having it would buy; "" where a date is promised.
-
-    Parameters
-    ----------
-    offer : Offer
-    """
+    """What the bench does not have, and what having it would buy; "" where a date is promised."""
     if not offer.lacks:
         return ""
     why = " ".join(
@@ -64,12 +54,7 @@ def without_a_date(offer: Offer) -> str:
 
 
 def without_a_price(offer: Offer) -> str:
-    """What is taken and has no price, and what to do about it; "" where everything has one.
-
-    Parameters
-    ----------
-    offer : Offer
-    """
+    """What is taken and has no price, and what to do about it; "" where everything has one."""
     if not offer.unpriced:
         return ""
     what, example = ", ".join(offer.unpriced), f"60 {offer.currency}/h"

@@ -64,7 +64,6 @@ def offer_blocks(
 
     Parameters
     ----------
-    offer : Offer
     answers : mapping of str to Answer, optional
         Its figures, so that they open to their reasons; without them they stand as they were told.
     """
@@ -89,8 +88,6 @@ def offer_page(
 
     Parameters
     ----------
-    offer : Offer
-    code, customer : str
     stands : str
         Key of ``STANDS``.
     more : iterable of Block

@@ -63,8 +63,6 @@ def plan_page(
 
     Parameters
     ----------
-    plan : Plan
-    when : WhenToBegin
     kept_as : int or None
         Entry it was kept under.
     changed : sequence of Block

@@ -16,7 +16,6 @@ def change_blocks(head: str, says: str, found: Sequence[Changed]) -> list[Block]
     ----------
     head, says : str
         No sentence where it stands above already.
-    found : sequence of Changed
     """
     rows = tuple(
         (
@@ -45,12 +44,7 @@ def changed_words(one: Changed) -> str:
 
 
 def input_called(role: str) -> str:
-    """What an input is used for, in words: "percolate: liquid the marc keeps".
-
-    Parameters
-    ----------
-    role : str
-    """
+    """What an input is used for, in words: "percolate: liquid the marc keeps"."""
     part, _, rest = role.partition("/")
     if part in ("extraction", "formula"):
         step, _, name = rest.partition("/")
@@ -59,12 +53,7 @@ def input_called(role: str) -> str:
 
 
 def input_shown(known: Known | None) -> str:
-    """An input with its doubt: "1.62 ± 0.48 mL/g".
-
-    Parameters
-    ----------
-    known : Known or None
-    """
+    """An input with its doubt: "1.62 ± 0.48 mL/g"."""
     if known is None:
         return t("not used")
     doubt = f" ± {2 * known.uncertainty_in_unit:.2g}" if known.uncertainty_in_unit else ""

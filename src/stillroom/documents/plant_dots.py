@@ -20,22 +20,12 @@ STEPS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0)
 
 
 def plant_address(plant: str) -> str:
-    """A plant's name as it stands in an address: "rosemary-leaf".
-
-    Parameters
-    ----------
-    plant : str
-    """
+    """A plant's name as it stands in an address: "rosemary-leaf"."""
     return "-".join(plant.casefold().split())
 
 
 def plant_href(plant: str) -> str:
-    """The address of a plant's page.
-
-    Parameters
-    ----------
-    plant : str
-    """
+    """The address of a plant's page."""
     return f"/plants/{plant_address(plant)}"
 
 
@@ -45,12 +35,10 @@ class Dot:
 
     Attributes
     ----------
-    code : str
     on : str
         ISO date it ended.
     yield_g : float
         Extract of 100 g of dry plant. [g]
-    way : str
     like_none : bool
         Whether it lies where none of the others would.
     """
@@ -81,7 +69,6 @@ def dots_in_words(dots: Sequence[Dot], band_g: tuple[float, float, float] | None
 
     Parameters
     ----------
-    dots : sequence of Dot
     band_g : tuple of float or None
         [g]
     """

@@ -15,12 +15,7 @@ GRIND = {
 
 
 def moisture_words(one: PlantDescribed) -> str:
-    """Whether it is dry or fresh, and its moisture; "" where nobody said.
-
-    Parameters
-    ----------
-    one : PlantDescribed
-    """
+    """Whether it is dry or fresh, and its moisture; "" where nobody said."""
     said = [t(STATE[one.state])] if one.state else []
     if one.moisture_percent is not None:
         half = 2.0 * (one.moisture_standard_uncertainty_percent or 0.0)
@@ -31,12 +26,7 @@ def moisture_words(one: PlantDescribed) -> str:
 
 
 def grind_words(one: PlantDescribed) -> str:
-    """How fine it is; "" where nobody said.
-
-    Parameters
-    ----------
-    one : PlantDescribed
-    """
+    """How fine it is; "" where nobody said."""
     said = [t(GRIND[one.grind])] if one.grind else []
     if one.particle_mm is not None:
         said.append(t("{size} mm by sieve", size=number(one.particle_mm, 2)))
@@ -44,24 +34,14 @@ def grind_words(one: PlantDescribed) -> str:
 
 
 def card_words(one: PlantDescribed) -> str:
-    """All that is known of it, in half a sentence; "" where nobody said.
-
-    Parameters
-    ----------
-    one : PlantDescribed
-    """
+    """All that is known of it, in half a sentence; "" where nobody said."""
     harvested = t("harvested {month}", month=one.harvested) if one.harvested else ""
     said = (moisture_words(one), grind_words(one), one.place, harvested)
     return ", ".join(each for each in said if each)
 
 
 def card_facts(one: PlantDescribed) -> list[tuple[str, str]]:
-    """What is known of it, a line for each.
-
-    Parameters
-    ----------
-    one : PlantDescribed
-    """
+    """What is known of it, a line for each."""
     said = (
         (t("Fresh or dry"), moisture_words(one)),
         (t("Grind"), grind_words(one)),

@@ -23,7 +23,6 @@ def first_written(steps: Sequence[Entry[StepDone]], entry: Entry[StepDone]) -> E
     ----------
     steps : sequence of Entry of StepDone
         Corrected ones included.
-    entry : Entry of StepDone
     """
     by_number = {one.entry_no: one for one in steps}
     while entry.corrects in by_number:
@@ -41,7 +40,6 @@ def done_when(steps: Sequence[Entry[StepDone]], entry: Entry[StepDone]) -> str:
     ----------
     steps : sequence of Entry of StepDone
         Corrected ones included.
-    entry : Entry of StepDone
     """
     by_number = {one.entry_no: one for one in steps}
     while entry.corrects in by_number and entry.done_at[:16] == entry.entered_at[:16]:
@@ -119,9 +117,6 @@ def weighing_put_right_at(
 
     Parameters
     ----------
-    step : Step
-    entry : Entry of StepDone
-    line : str
     filled_in : collection of int
         Entries of the fillings of its batch. [entry numbers]
     """

@@ -17,22 +17,12 @@ LEFT, RIGHT, TOP, BOTTOM = 58.0, 24.0, 34.0, 52.0
 
 
 def still_drawing(found: Recovered) -> River:
-    """The run as a drawing, wide and tall.
-
-    Parameters
-    ----------
-    found : Recovered
-    """
+    """The run as a drawing, wide and tall."""
     return River(_svg(found, 760, 360), _svg(found, 360, 330), still_in_words(found))
 
 
 def still_in_words(found: Recovered) -> str:
-    """The same for those who cannot see it.
-
-    Parameters
-    ----------
-    found : Recovered
-    """
+    """The same for those who cannot see it."""
     first, last = found.curve[0], found.curve[-1]
     stop = found.stop
     return t(

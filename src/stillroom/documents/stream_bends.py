@@ -27,7 +27,6 @@ class Bend:
 
     Attributes
     ----------
-    step_name : str
     grams_in, grams_out : float
         Active before and after the step [g].
     low_5, high_95 : float
@@ -55,10 +54,6 @@ def grams_text(grams: float) -> str:
     ----------
     grams : float
         [g]
-
-    Returns
-    -------
-    str
     """
     if 0 < grams < 0.001:
         return "under 0.001 g"

@@ -28,7 +28,6 @@ def river(bends: Sequence[planned.Bend], *, ends: str | None = None, opens: str 
 
     Parameters
     ----------
-    bends : sequence of planning.outcome.Bend
     ends : str or None
         Words at the mouth; "in the bottles" where none are given.
     opens : str or None

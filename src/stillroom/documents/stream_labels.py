@@ -19,7 +19,6 @@ class Label:
 
     Attributes
     ----------
-    lines : tuple of str
     left, top, width, height : float
         The box [px].
     anchor : "start" or "middle"
@@ -28,7 +27,6 @@ class Label:
         Height of the letters [px].
     name_lines : int
         How many lines are the name; those after it are figures and fainter.
-    bold : bool
     href : str
         Page the name opens; "" when there is none.
     """

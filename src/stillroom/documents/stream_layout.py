@@ -101,7 +101,6 @@ def lay_out(bends: Sequence[Bend], width_px: float, layout: Layout, begins: str,
         In the order of the flow [g].
     width_px : float
         Width of the drawing [px]; the broad drawing grows when its labels need more.
-    layout : "broad" or "tall"
     begins, ends : str
         Words at the source and at the mouth.
 

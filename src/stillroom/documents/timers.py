@@ -61,7 +61,6 @@ def calendar_entries(timers: Sequence[Timer], book_id: str) -> tuple[CalendarEnt
 
     Parameters
     ----------
-    timers : sequence of Timer
     book_id : str
         Identity of the book, so that the same moment keeps its name.
     """

@@ -39,10 +39,6 @@ def compile_pdf(template: str, data: Mapping[str, Any], *, document_date: date) 
     document_date : date
         Date written into the file; the date of the work, so that printing again gives the same bytes.
 
-    Returns
-    -------
-    bytes
-
     Raises
     ------
     UnknownName

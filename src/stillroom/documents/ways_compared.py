@@ -43,13 +43,7 @@ NARROW = 0.05
 
 
 def which_way(ways: Sequence[WayCompared], marker: str) -> str:
-    """The answer first: which way gives most, which costs least for a gram, which asks least of people.
-
-    Parameters
-    ----------
-    ways : sequence of WayCompared
-    marker : str
-    """
+    """The answer first: which way gives most, which costs least for a gram, which asks least of people."""
     can = [one for one in ways if one.can]
     if not can:
         return t("None of the ways can be done with what there is: the reasons stand below.")
@@ -85,13 +79,7 @@ def which_way(ways: Sequence[WayCompared], marker: str) -> str:
 
 
 def ways_blocks(ways: Sequence[WayCompared], currency: str) -> Iterator[Block]:
-    """The table, what cannot be done and why, what speaks against a way, and what the cost leaves out.
-
-    Parameters
-    ----------
-    ways : sequence of WayCompared
-    currency : str
-    """
+    """The table, what cannot be done and why, what speaks against a way, and what the cost leaves out."""
     can, cannot = [one for one in ways if one.can], [one for one in ways if not one.can]
     if can:
         yield _side_by_side(can, GIVES, currency, t("Median, and in brackets 5 to 95 % of the charges."))
@@ -122,12 +110,7 @@ def _side_by_side(
 
 
 def reasons_blocks(ways: Sequence[WayCompared]) -> Iterator[Block]:
-    """Every figure of every way with its reason, folded.
-
-    Parameters
-    ----------
-    ways : sequence of WayCompared
-    """
+    """Every figure of every way with its reason, folded."""
     for one in ways:
         if one.lines:
             yield Heading(t("{way}: each figure and its reason", way=t(one.way.title)), level=3, folded=True)
@@ -140,12 +123,7 @@ def reasons_blocks(ways: Sequence[WayCompared]) -> Iterator[Block]:
 
 
 def figures_by_way(ways: Sequence[WayCompared]) -> dict[str, dict[str, Answer]]:
-    """Every figure, by way and key.
-
-    Parameters
-    ----------
-    ways : sequence of WayCompared
-    """
+    """Every figure, by way and key."""
     return {one.way.name: {line.key: line.answer for line in one.lines} for one in ways if one.lines}
 
 
@@ -157,7 +135,6 @@ def trials_blocks(found: Trials, way: str, marker: str) -> Iterator[Block]:
 
     Parameters
     ----------
-    found : Trials
     way, marker : str
         In words.
     """
@@ -183,13 +160,7 @@ def trials_blocks(found: Trials, way: str, marker: str) -> Iterator[Block]:
 
 
 def place_said(found: Trials, place: Place) -> str:
-    """A strength and a time in words.
-
-    Parameters
-    ----------
-    found : Trials
-    place : Place
-    """
+    """A strength and a time in words."""
     if place.strength_percent is None:
         return _long(found, place)
     return t("{strength:.0f} % v/v, {long}", strength=place.strength_percent, long=_long(found, place))

@@ -26,8 +26,6 @@ class Formula:
 
     Attributes
     ----------
-    name : str
-    function : callable
     takes_named_inputs : bool
         It receives its inputs as one mapping ``inputs: {name: (value, standard_uncertainty)}``.
     takes_arrays : tuple of str
@@ -95,12 +93,7 @@ def name_of(function: Callable[..., object]) -> str:
 
 
 def stable_name(how: str) -> str:
-    """What a book calls a formula, as its stable name: as it stands, or by the dotted path of former books.
-
-    Parameters
-    ----------
-    how : str
-    """
+    """What a book calls a formula, as its stable name: as it stands, or by the dotted path of former books."""
     return FORMER_NAMES.get(how, how)
 
 

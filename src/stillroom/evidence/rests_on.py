@@ -32,7 +32,6 @@ def rests_on(what: str, found: object = None) -> None:
 
     Parameters
     ----------
-    what : str
     found : object
         What it was found to be; when it is another, what was made no longer holds.
     """

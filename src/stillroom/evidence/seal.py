@@ -58,10 +58,6 @@ def seal(content: Json) -> str:
 def must_be_finite(content: object) -> None:
     """Refuse content that holds a number that is not finite.
 
-    Parameters
-    ----------
-    content : Json
-
     Raises
     ------
     BadEntry

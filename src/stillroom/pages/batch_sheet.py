@@ -41,17 +41,12 @@ class BatchFacts:
 
     Attributes
     ----------
-    begun : Entry of BatchBegun
-    procedure : Procedure
-    planned_g : dict of (step, line) to float
     steps : tuple of Entry of StepDone
         Corrected ones included; ``corrected_by`` tells them apart.
-    deviations : tuple of Entry of DeviationNoted
     mass_in_g, mass_out_g : float
         Account of the batch. [g]
     standing_g : float
         Weighed, and still in the batch. [g]
-    dose : Numbers or None
     filling : tuple of (str, str)
         Facts of the filling, as words.
     filled_in : tuple of int

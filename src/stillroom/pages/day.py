@@ -20,7 +20,6 @@ def show_day(lab: Laboratory, on: str = "") -> Page:
 
     Parameters
     ----------
-    lab : Laboratory
     on : str
         ISO date; today where it is left out, or the next day something is laid out on.
 

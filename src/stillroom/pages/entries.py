@@ -15,7 +15,6 @@ def show_entries(lab: Laboratory, wanted: Wanted = EVERYTHING) -> Page:
 
     Parameters
     ----------
-    lab : Laboratory
     wanted : Wanted
         What is searched for is a code.
     """
@@ -34,11 +33,6 @@ def show_entries(lab: Laboratory, wanted: Wanted = EVERYTHING) -> Page:
 
 def show_lines(lab: Laboratory, entry_no: int) -> Page:
     """What an entry says, line by line, each under the name it is corrected by.
-
-    Parameters
-    ----------
-    lab : Laboratory
-    entry_no : int
 
     Raises
     ------

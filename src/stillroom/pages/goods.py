@@ -18,14 +18,7 @@ MOST_HERE = 30
 
 
 def under_way_blocks(look: Reader, goods: Sequence[Entry[GoodsOrdered]], today: date) -> list[Block]:
-    """A table of goods, the first day first; nothing where there are none.
-
-    Parameters
-    ----------
-    look : Reader
-    goods : sequence of Entry of GoodsOrdered
-    today : date
-    """
+    """A table of goods, the first day first; nothing where there are none."""
     rows: list[tuple[Cell, ...]] = []
     for one in sorted(goods, key=lambda each: (each.body.comes, each.entry_no)):
         body = one.body

@@ -80,13 +80,7 @@ def show_offer_paper(lab: Laboratory, code: str) -> Page:
 
 
 def came_of(look: Reader, order: str) -> list[Block]:
-    """What was promised of an order beside what came; nothing where it came from no offer.
-
-    Parameters
-    ----------
-    look : Reader
-    order : str
-    """
+    """What was promised of an order beside what came; nothing where it came from no offer."""
     one = offer_of_order(look, order)
     if one is None:
         return []

@@ -16,7 +16,6 @@ def show_opening(lab: Laboratory, opening: Opening) -> Page:
 
     Parameters
     ----------
-    lab : Laboratory
     opening : Opening
         As it was looked at.
     """

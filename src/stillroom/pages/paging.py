@@ -107,7 +107,6 @@ def finder(
 
     Parameters
     ----------
-    wanted : Wanted
     href : str
         Address of the list.
     shown, count : int

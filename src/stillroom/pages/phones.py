@@ -47,7 +47,6 @@ def show_phones(lab: Laboratory, door: DoorFacts | None) -> Page:
 
     Parameters
     ----------
-    lab : Laboratory
     door : DoorFacts or None
         Where phones come in; None while the bench is closed to them.
     """

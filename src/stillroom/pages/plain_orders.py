@@ -22,7 +22,6 @@ def plain_plan_page(
 
     Parameters
     ----------
-    order : Order
     formula : Procedure
         As its next batch takes it.
     remarks : sequence of str

@@ -88,7 +88,6 @@ def plan_shown(
 
     Parameters
     ----------
-    made : Plan
     kept_as : int or None
         Entry it was kept under.
     changed : tuple of Block

@@ -23,7 +23,6 @@ def print_document(page: Page, into: Path, name: str, *, paper: str = "a4") -> t
 
     Parameters
     ----------
-    page : Page
     into : Path
         Folder, made when it does not exist.
     name : str
@@ -45,8 +44,6 @@ def print_all(
 
     Parameters
     ----------
-    lab : Laboratory
-    into : Path
     only : str
         Name of one document; all when empty.
     paper : str

@@ -110,7 +110,6 @@ def procedure_page(
 
     Parameters
     ----------
-    procedure : Procedure
     remarks : sequence of str
         What is to be thought of.
     entry_no : int or None

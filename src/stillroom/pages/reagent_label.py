@@ -22,16 +22,12 @@ class BottleFacts:
 
     Attributes
     ----------
-    title : str
-    amount : str
     hazards : str
         Numbers of the statements.
-    container, waste : str
     lot : str
         "" before it is made.
     made, made_by, opened : str
         Days and code, "" for the pen.
-    use_by : LifeRule or None
     keeps : str
         For the pen, where there is no lot yet.
     """
@@ -54,7 +50,6 @@ def bottle_label(facts: BottleFacts, *, href: str, **page_facts: Unpack[PageFact
 
     Parameters
     ----------
-    facts : BottleFacts
     href : str
         Address of the page.
     **page_facts
@@ -123,16 +118,12 @@ class ReagentFacts:
 
     Attributes
     ----------
-    title, lot, status : str
     made_from : tuple of (str, str)
         Lots and what they are.
-    use_by : LifeRule or None
     trials : tuple of str
         Controls before use, in words.
     factor : str
         Factor of a titrant, "" where none is recorded.
-    hazards : str
-    permit : str
     """
 
     title: str
@@ -151,7 +142,6 @@ def reagent_certificate(facts: ReagentFacts, *, href: str, **page_facts: Unpack[
 
     Parameters
     ----------
-    facts : ReagentFacts
     href : str
         Address of the page.
     **page_facts

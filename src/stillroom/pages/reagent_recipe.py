@@ -42,18 +42,14 @@ class RecipeFacts:
     ----------
     name : str
         Recipe, or a test that takes no mixture.
-    care : Care or None
     procedure : Procedure or None
         None where the test takes no mixture.
     scaled : ScaledReagent or None
         None where it is closed, or takes no mixture.
-    hazards, container, comes_from : str
     parts : tuple of (str, str)
         Other recipes of the same reagent: title and name.
-    cost : str
     needs_tick : bool
         Whether the tick is missing.
-    has_book : bool
     asked : mapping of str to str
         Amount and step as they were asked.
     """
@@ -77,7 +73,6 @@ def recipe_page(facts: RecipeFacts, href: str = "", **page_facts: Unpack[PageFac
 
     Parameters
     ----------
-    facts : RecipeFacts
     href : str
         Address with what was asked.
     **page_facts

@@ -33,9 +33,6 @@ class Shelved:
 
     Attributes
     ----------
-    lot, name : str
-    amount : str
-    status : str
     use_by : LifeRule or None
         The rule that ends first.
     is_over : bool
@@ -72,12 +69,10 @@ def reagents_page(
 
     Parameters
     ----------
-    shelf : sequence of Shelved
     to_make : sequence of str
         Sentences.
     own : sequence of (str, str)
         Titles and codes of reagent procedures written here.
-    has_book : bool
     **page_facts
         As on every page.
     """

@@ -87,7 +87,6 @@ def recipe_facts(lab: Laboratory | None, name: str, asked: Mapping[str, str]) ->
 
     Parameters
     ----------
-    lab : Laboratory or None
     name : str
         Recipe, reagent, or code of a reagent procedure written here.
     asked : mapping of str to str

@@ -91,8 +91,6 @@ def release_page(
 
     Parameters
     ----------
-    account : LotAccount
-    review : Review
     by : str
         Name of who would release.
     stated : Numbers or None

@@ -21,7 +21,6 @@ def show_test_report(lab: Laboratory, code: str) -> Page:
 
     Parameters
     ----------
-    lab : Laboratory
     code : str
         Of the order.
 

@@ -47,7 +47,6 @@ def spirit_month_page(found: SpiritMonth, *, running: bool, **page_facts: Unpack
 
     Parameters
     ----------
-    found : SpiritMonth
     running : bool
         Whether the month is not over yet.
     **page_facts
@@ -273,7 +272,6 @@ def show_spirit(lab: Laboratory, month: str = "") -> Page:
 
     Parameters
     ----------
-    lab : Laboratory
     month : str
         "2027-03"; the month of today when empty.
     """

@@ -8,12 +8,7 @@ from stillroom.texts.catalogue import t
 
 
 def to_find_out_blocks(look: Reader) -> list[Block]:
-    """Things to find out, the answers they belong to, and where to say them; nothing when there are none.
-
-    Parameters
-    ----------
-    look : Reader
-    """
+    """Things to find out, the answers they belong to, and where to say them; nothing when there are none."""
     found = to_find_out(look)
     if not found:
         return []

@@ -35,14 +35,7 @@ from stillroom.texts.catalogue import t
 
 
 def trace_page(report: TraceReport, **page_facts: Unpack[PageFacts]) -> Page:
-    """The trace report as a page.
-
-    Parameters
-    ----------
-    report : TraceReport
-    practice : bool
-    laboratory, date, book : str
-    """
+    """The trace report as a page."""
     blocks: list[Block] = []
     if not report.is_whole:
         blocks.append(

@@ -51,12 +51,7 @@ def show_watch(lab: Laboratory, code: str) -> Page:
 
 
 def verdict_of(run: RunWatched) -> tuple[str, bool]:
-    """The advice in one sentence, and whether it may stop.
-
-    Parameters
-    ----------
-    run : RunWatched
-    """
+    """The advice in one sentence, and whether it may stop."""
     if run.found is None:
         return t("Nothing siphoned yet. Tap when it does."), False
     advice = run.found.advice
@@ -81,12 +76,7 @@ def verdict_of(run: RunWatched) -> tuple[str, bool]:
 
 
 def noticed(run: RunWatched) -> tuple[str, ...]:
-    """What was noticed besides, in sentences, what asks for hands first.
-
-    Parameters
-    ----------
-    run : RunWatched
-    """
+    """What was noticed besides, in sentences, what asks for hands first."""
     found = list[str]()
     if run.off_now:
         found.append(t("Water or power is off: no time here holds until somebody looks."))

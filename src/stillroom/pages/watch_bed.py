@@ -24,12 +24,7 @@ WAITS = {
 
 
 def bed_verdict(run: BedRun) -> tuple[str, bool]:
-    """The advice in one sentence, and whether it may stop.
-
-    Parameters
-    ----------
-    run : BedRun
-    """
+    """The advice in one sentence, and whether it may stop."""
     if run.found is None:
         return t("Nobody looked yet. Note when the liquid went on, and look twice."), False
     advice = run.found.advice
@@ -60,12 +55,7 @@ def bed_verdict(run: BedRun) -> tuple[str, bool]:
 
 
 def bed_blocks(run: BedRun) -> list[Block]:
-    """What the page of the watch shows.
-
-    Parameters
-    ----------
-    run : BedRun
-    """
+    """What the page of the watch shows."""
     says, may_stop = bed_verdict(run)
     blocks: list[Block] = [Points((says,), "done" if may_stop else "missing")]
     if run.found is None:

@@ -37,7 +37,6 @@ def show_ways_by(lab: Laboratory, name: str, marker: str = "", way: str = "") ->
 
     Parameters
     ----------
-    lab : Laboratory
     name : str
         The plant, as its page is addressed.
     marker : str
@@ -65,12 +64,7 @@ def show_ways_by(lab: Laboratory, name: str, marker: str = "", way: str = "") ->
 
 
 def ways_href(plant: str, marker: str = "", way: str = "") -> str:
-    """The address of the ways of a plant.
-
-    Parameters
-    ----------
-    plant, marker, way : str
-    """
+    """The address of the ways of a plant."""
     return "/".join(part for part in (plant_href(plant), "ways", plant_address(marker), way) if part)
 
 

@@ -104,7 +104,6 @@ def assumed_for(plant: str, aim: StatedStrength, extraction: Procedure, matter: 
         Substance of the line that the extraction is scaled by.
     aim : StatedStrength
         What is counted.
-    extraction : Procedure
     matter : str
         "as is" or "dried": what plant the assay is a share of.
 

@@ -24,7 +24,6 @@ class Figure:
 
     Attributes
     ----------
-    key, group, label, unit, basis : str
     stage : str
         Decides which inputs its trail carries.
     takes : callable
@@ -33,7 +32,6 @@ class Figure:
         The figure in one sentence.
     at : "median", "upper limit" or "mean"
         Which figure of the draws the plan says to have.
-    sources : tuple of str
     applies : callable
         Whether a chain has such a figure.
     """
@@ -51,12 +49,7 @@ class Figure:
     applies: Applies = always
 
     def about(self, chain: Chain) -> "Figure":
-        """The same figure with the marker of a chain in its words.
-
-        Parameters
-        ----------
-        chain : Chain
-        """
+        """The same figure with the marker of a chain in its words."""
         words = {"marker": chain.marker, "Marker": capital(chain.marker), "both": " and ".join(chain.both)}
         label, says, basis = (one.format(**words) for one in (self.label, self.says, self.basis))
         if self.key == "share_within_percent" and not chain.bounded:

@@ -91,12 +91,7 @@ def figure(
 
 
 def keys_of(chain: Chain) -> tuple[str, ...]:
-    """The figures a chain has, in the order they are printed.
-
-    Parameters
-    ----------
-    chain : Chain
-    """
+    """The figures a chain has, in the order they are printed."""
     known = [key for key, one in FIGURES.items() if one.applies(chain)]
     lines = [key for key in lines_to_buy(chain.extraction) if key.startswith(LINE)]
     in_formula = [f"formula/{one.name}" for one in chain.formula.lines if one.role != "dosed"]
@@ -143,7 +138,6 @@ def draws_of(stage: Stage, asked: Asked) -> Draws | None:
 
     Parameters
     ----------
-    stage : str
     asked : Asked
         With the inputs of that stage only.
     """

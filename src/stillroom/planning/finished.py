@@ -39,8 +39,6 @@ class Finished:
 
     Attributes
     ----------
-    belongs : Belongs
-    procedure : Procedure
     plant_g : float
         Plant weighed in, as is. [g]
     inputs : mapping of str to Known
@@ -84,7 +82,6 @@ class LotAssayed:
 
     Attributes
     ----------
-    belongs : Belongs
     measured : mapping of str to (float, float)
         Role and value with its standard uncertainty, on the basis of the plan. [%]
     """
@@ -109,7 +106,6 @@ def assumed_spreads(inputs: Mapping[str, Known], procedure: Procedure) -> dict[s
     ----------
     inputs : mapping of str to Known
         By role.
-    procedure : Procedure
     """
     named = unknowns_of(procedure)
     found = {}
@@ -126,7 +122,6 @@ def seen_of(batch: Finished, plant: str, unknowns: Mapping[str, Spread], at: Arr
 
     Parameters
     ----------
-    batch : Finished
     plant : str
         Of the plan that asks; of another plant, what is the plant's own only widens the reading.
     unknowns : mapping of str to Spread
@@ -166,13 +161,7 @@ def seen_of(batch: Finished, plant: str, unknowns: Mapping[str, Spread], at: Arr
 
 
 def seen_of_lot(lot: LotAssayed, unknowns: Mapping[str, Spread]) -> Seen | None:
-    """What the assay and the drying of a lot say of the unknowns of its plant.
-
-    Parameters
-    ----------
-    lot : LotAssayed
-    unknowns : mapping of str to Spread
-    """
+    """What the assay and the drying of a lot say of the unknowns of its plant."""
     names = list(unknowns)
     wanted = {role: one for role, one in lot.measured.items() if role in unknowns}
     slopes, shown = np.zeros((len(wanted), len(names))), np.zeros(len(wanted))

@@ -36,13 +36,8 @@ def forecast(request: PlanRequest, plant_g: float) -> Forecast:
 
     Parameters
     ----------
-    request : PlanRequest
     plant_g : float
         Mass of plant as is. [g]
-
-    Returns
-    -------
-    Forecast
 
     Raises
     ------
@@ -73,7 +68,6 @@ def charge_draws(request: PlanRequest, *, decorrelated: bool = True) -> Draws:
 
     Parameters
     ----------
-    request : PlanRequest
     decorrelated : bool
         Exact sample moments, which makes conditioning exact where the stream is linear.
     """
@@ -85,7 +79,6 @@ def charge_account(request: PlanRequest, plant_g: float, draws: Draws) -> Accoun
 
     Parameters
     ----------
-    request : PlanRequest
     plant_g : float
         Mass of plant as is. [g]
     draws : Draws
@@ -101,7 +94,6 @@ class Charge:
 
     Attributes
     ----------
-    request : PlanRequest
     plant_g : float
         Mass of plant as is. [g]
     inputs : mapping of str to Known
@@ -133,7 +125,6 @@ class Charge:
 
         Parameters
         ----------
-        draws : Draws
         weighed_g : mapping of str to float, optional
             What was weighed and does not fit the model. [g]
         until : str
@@ -178,14 +169,12 @@ def runs_of_starter(
 
     Parameters
     ----------
-    procedure : Procedure
     inputs : mapping of str to Known
         By role, as ``inputs_of_extraction`` gives them.
     plant_g : float
         Mass of plant as is. [g]
     told : mapping of str to float
         What the steps are told of glass and height, by "step/name".
-    draws : int
     """
     spreads = {
         role: spread_of(one.spread, one.value, one.uncertainty_in_unit) for role, one in inputs.items()

@@ -25,12 +25,10 @@ class Asked:
 
     Attributes
     ----------
-    unit : str
     low, high : float
         In the unit.
     needed : str
         When it is first needed.
-    example : str
     """
 
     unit: str
@@ -140,8 +138,6 @@ def known_height(altitude_m: float, because: str, *, entry_no: int | None = None
     ----------
     altitude_m : float
         Height above the sea. [m]
-    because : str
-    entry_no : int or None
     """
     return Known(
         ALTITUDE,
@@ -184,7 +180,6 @@ def weekdays_said(text: str, where: str = "") -> tuple[int, ...]:
     ----------
     text : str
         "Mon to Fri", "Mon, Wed, Fri". [text]
-    where : str
 
     Raises
     ------

@@ -60,12 +60,7 @@ HOUSE = ("tap water rise", "spares")
 
 
 def all_inputs(request: PlanRequest) -> dict[str, Known]:
-    """Every input of the plan by its role.
-
-    Parameters
-    ----------
-    request : PlanRequest
-    """
+    """Every input of the plan by its role."""
     order = request.order
     where = f"order {order.code}"
     strength = f"w/w {order.aim.counted}, of the product"
@@ -171,7 +166,6 @@ def inputs_of_extraction(
 
     Parameters
     ----------
-    extraction : Procedure
     plant : str
         Substance that is extracted.
     aim : StatedStrength
@@ -246,8 +240,6 @@ def draw_lines(
 
     Parameters
     ----------
-    inputs : iterable of Known
-    roles : iterable of str
     together : mapping of str to sequence of float, optional
         Global name of each input that goes with others, and its row of their correlations. [1]
     """
@@ -266,7 +258,6 @@ def together_of(request: PlanRequest, inputs: Mapping[str, Known]) -> dict[str, 
 
     Parameters
     ----------
-    request : PlanRequest
     inputs : mapping of str to Known
         By role; one that is no longer remembered goes by itself.
     """
@@ -302,12 +293,7 @@ def _told(part: str, procedure: Procedure, what: str) -> Iterator[str]:
 
 
 def both_known(request: PlanRequest) -> tuple[str, ...]:
-    """The two compounds whose mean is worth telling, where the molar mass of each is known; else empty.
-
-    Parameters
-    ----------
-    request : PlanRequest
-    """
+    """The two compounds whose mean is worth telling, where the molar mass of each is known; else empty."""
     both = both_of(request.extraction.markers, request.order.aim.reckoned_as, request.assay_as)
     return both if all(_molar_mass(MEAN, one) for one in both) else ()
 

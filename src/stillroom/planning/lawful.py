@@ -88,22 +88,13 @@ def refuse_unlawful(request: PlanRequest) -> Known | None:
 
 
 def formula_said(request: PlanRequest) -> tuple[CheckLine, ...]:
-    """What a release of the formula will repeat, for the kind of product and the market of the order.
-
-    Parameters
-    ----------
-    request : PlanRequest
-    """
+    """What a release of the formula will repeat, for the kind of product and the market of the order."""
     order = request.order
     return lines_about(replace(request.formula, product_type=order.product_type), order.market)
 
 
 def ceiling_of(request: PlanRequest) -> Known | None:
     """The most of the marker the law allows in this product; None where no figure is found.
-
-    Parameters
-    ----------
-    request : PlanRequest
 
     Notes
     -----
@@ -134,12 +125,7 @@ def ceiling_of(request: PlanRequest) -> Known | None:
 
 
 def no_rule(request: PlanRequest) -> str:
-    """What is said where no ceiling is known: one sentence, or "" where there is one.
-
-    Parameters
-    ----------
-    request : PlanRequest
-    """
+    """What is said where no ceiling is known: one sentence, or "" where there is one."""
     order = request.order
     found = rule_of(order, request.extraction.markers)
     if found.narrower is not None and order.aim.percent > found.narrower.value:
@@ -157,7 +143,6 @@ def rule_of(order: Order, markers: tuple[str, ...] = ()) -> Ceiling:
 
     Parameters
     ----------
-    order : Order
     markers : tuple of str
         Of the extraction.
     """

@@ -28,7 +28,6 @@ def asked_of(request: PlanRequest, inputs: Mapping[str, Known]) -> Asked:
 
     Parameters
     ----------
-    request : PlanRequest
     inputs : mapping of str to Known
         By role.
     """
@@ -44,7 +43,6 @@ def inputs_of(request: PlanRequest, plant_g: float | None = None) -> dict[str, K
 
     Parameters
     ----------
-    request : PlanRequest
     plant_g : float, optional
         Mass of plant of a charge. [g]
     """
@@ -67,7 +65,6 @@ def chain_of(request: PlanRequest, inputs: Mapping[str, Known]) -> Chain:
 
     Parameters
     ----------
-    request : PlanRequest
     inputs : mapping of str to Known
         By role.
     """
@@ -91,7 +88,6 @@ def lines_of(
     ----------
     keys : iterable of str
         Keys of figures.
-    asked : Asked
     inputs : mapping of str to Known
         All inputs, by role.
     chain : Chain
@@ -114,12 +110,7 @@ BESIDE_THE_STARTER = (
 
 
 def starter_alone(request: PlanRequest) -> tuple[PlanLine, ...]:
-    """A few figures of a plan as they would be without one's own runs; none where nothing is remembered.
-
-    Parameters
-    ----------
-    request : PlanRequest
-    """
+    """A few figures of a plan as they would be without one's own runs; none where nothing is remembered."""
     if not request.remembered:
         return ()
     alone = replace(request, remembered=(), together=())

@@ -141,13 +141,7 @@ def remembered(
 
 
 def with_memory(request: PlanRequest, own: Remembered) -> PlanRequest:
-    """The request with its assumptions replaced by what one's own runs say.
-
-    Parameters
-    ----------
-    request : PlanRequest
-    own : Remembered
-    """
+    """The request with its assumptions replaced by what one's own runs say."""
     return replace(request, remembered=own.known, together=own.together)
 
 

@@ -17,7 +17,6 @@ class PlanLine:
 
     Attributes
     ----------
-    key, group, label, unit, basis : str
     value : float
         What the plan says to have or to expect. [unit]
     median, low, high : float
@@ -30,7 +29,6 @@ class PlanLine:
         How much of the spread the inputs one by one explain. [1]
     note : str
         "interaction ..." where they explain little.
-    says : str
     answer : Answer
         Gives ``value`` again when rerun.
     """
@@ -272,13 +270,7 @@ def trails_of(lines: tuple[PlanLine, ...]) -> dict[str, Json]:
 
 
 def line_of(lines: tuple[PlanLine, ...], key: str) -> PlanLine | None:
-    """The line of that key among some; None where there is none.
-
-    Parameters
-    ----------
-    lines : tuple of PlanLine
-    key : str
-    """
+    """The line of that key among some; None where there is none."""
     return next((one for one in lines if one.key == key), None)
 
 

@@ -35,7 +35,6 @@ def bends_of(code: str, steps: Iterable[StepAccount]) -> tuple[Bend, ...]:
     ----------
     code : str
         Code of the procedure.
-    steps : iterable of StepAccount
     """
     return tuple(
         _bend(code, one) for one in steps if sum(np.sum(part[MARKER]) for part in one.taken.values()) > 0

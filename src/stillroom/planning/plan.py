@@ -33,14 +33,6 @@ WORTH_TELLING = 0.002
 def plan(request: PlanRequest) -> Plan:
     """Work an order back to the plant.
 
-    Parameters
-    ----------
-    request : PlanRequest
-
-    Returns
-    -------
-    Plan
-
     Raises
     ------
     NotAllowed
@@ -71,12 +63,7 @@ def plan(request: PlanRequest) -> Plan:
 
 
 def to_buy(request: PlanRequest) -> tuple[str, ...]:
-    """Keys of the buying list: what the lines of both procedures take, and the packaging.
-
-    Parameters
-    ----------
-    request : PlanRequest
-    """
+    """Keys of the buying list: what the lines of both procedures take, and the packaging."""
     return (
         "plant_g",
         "all_stock_spirit_g",
@@ -142,13 +129,7 @@ def _content(request: PlanRequest, asked: Asked, inputs: dict[str, Known]) -> Co
 
 
 def left_out_of_the_cost(items: tuple[str, ...], currency: str) -> str:
-    """What is taken and has no price, in a sentence; "" where everything has one.
-
-    Parameters
-    ----------
-    items : tuple of str
-    currency : str
-    """
+    """What is taken and has no price, in a sentence; "" where everything has one."""
     if not items:
         return ""
     return t(
@@ -182,7 +163,6 @@ def buying(request: PlanRequest, lines: tuple[PlanLine, ...]) -> tuple[Purchase,
 
     Parameters
     ----------
-    request : PlanRequest
     lines : tuple of PlanLine
         Of the plan; a key that is not among them is not asked for.
     """

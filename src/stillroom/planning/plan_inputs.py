@@ -27,10 +27,8 @@ class Known:
         Global name of its draws ("lot CIN-01/loss on drying"): two plans on one lot share them.
     value : float
         Median, in the unit.
-    unit : str
     standard_uncertainty : float
         In the unit of the value; for a lognormal spread as a share of it.
-    spread : "fixed", "normal", "lognormal" or "logit"
     origin : "reading", "published", "assumed" or "own runs"
         "own runs" takes the place of an assumption, and serves a plan only.
     because : str
@@ -39,7 +37,6 @@ class Known:
         Entry of the book, for a reading.
     sources : tuple of str
         Keys of ``reference/sources.toml``.
-    basis : str
     """
 
     role: str
@@ -78,8 +75,6 @@ def from_setting(role: str, name: str, setting: Setting, procedure: str) -> Know
 
     Parameters
     ----------
-    role, name : str
-    setting : Setting
     procedure : str
         Code and version, where a chosen or measured value stands in the book.
     """

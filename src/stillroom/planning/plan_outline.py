@@ -12,12 +12,7 @@ MINUTES = ("hands_min", "watch_min", "free_min")
 
 
 def skeleton(procedure: Procedure) -> str:
-    """Lines and steps of a procedure in one text, without numbers.
-
-    Parameters
-    ----------
-    procedure : Procedure
-    """
+    """Lines and steps of a procedure in one text, without numbers."""
     content = {
         "code": procedure.code,
         "purpose": procedure.purpose,

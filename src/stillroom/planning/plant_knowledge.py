@@ -13,7 +13,6 @@ class Typical:
     ----------
     content_percent : tuple of float or None
         Low and high content of the dried plant. [% w/w]
-    content_because : str
     drying_loss_percent : float or None
         Of the plant as it is bought. [% w/w]
     by_water_percent, by_spirit_percent : tuple of float or None
@@ -35,7 +34,6 @@ def typical(plant: str, marker: str) -> Typical:
 
     Parameters
     ----------
-    plant : str
     marker : str
         What is counted: "rosmarinic acid", "total phenols".
     """

@@ -51,8 +51,6 @@ class PlanRequest:
 
     Attributes
     ----------
-    order : Order
-    extraction, formula : Procedure
     known : tuple of Known
         What is measured, published or assumed, one for each role; the rest is taken from ``ASSUMED``.
     assay_reckoned_as : str
@@ -64,8 +62,6 @@ class PlanRequest:
         Bottles made beside the order: retained sample and tests. [1]
     spares_percent : float
         Bottles, caps and labels beyond those filled. [%]
-    stock : tuple of Held
-    seed, draws : int
     order_entry_no, extraction_entry_no, formula_entry_no : int or None
         Entries of the book the order and the procedures stand in.
     left_out : tuple of str

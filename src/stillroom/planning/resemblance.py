@@ -90,12 +90,7 @@ class Belongs:
 
 
 def kinds_numbered(procedure: Procedure) -> dict[str, str]:
-    """Kind of each step by its name; the second of a kind has its number behind.
-
-    Parameters
-    ----------
-    procedure : Procedure
-    """
+    """Kind of each step by its name; the second of a kind has its number behind."""
     met: dict[str, int] = {}
     found: dict[str, str] = {}
     for step in procedure.steps:
@@ -105,12 +100,7 @@ def kinds_numbered(procedure: Procedure) -> dict[str, str]:
 
 
 def unknowns_of(procedure: Procedure) -> dict[str, str]:
-    """Role of each setting of an extraction, and the name of the unknown it is.
-
-    Parameters
-    ----------
-    procedure : Procedure
-    """
+    """Role of each setting of an extraction, and the name of the unknown it is."""
     kinds = kinds_numbered(procedure)
     return {
         f"extraction/{step.name}/{one.name}": f"{kinds[step.name]}/{one.name}"
@@ -120,12 +110,7 @@ def unknowns_of(procedure: Procedure) -> dict[str, str]:
 
 
 def how_of(procedure: Procedure) -> str:
-    """Strength of the extracting liquid of a procedure, in steps within which runs count as done alike.
-
-    Parameters
-    ----------
-    procedure : Procedure
-    """
+    """Strength of the extracting liquid of a procedure, in steps within which runs count as done alike."""
     for step in procedure.steps:
         if kind_does(step.kind, "brings to strength"):
             for one in step.settings:
@@ -141,7 +126,6 @@ def levels_of(unknown: str, run: Belongs) -> tuple[tuple[Level, ...], Inner, tup
     ----------
     unknown : str
         "other extractables", "percolate/retention_ml_per_g".
-    run : Belongs
 
     Returns
     -------
@@ -188,13 +172,7 @@ def levels_of(unknown: str, run: Belongs) -> tuple[tuple[Level, ...], Inner, tup
 
 
 def share_a_level(unknown: str, one: Belongs, other: Belongs) -> bool:
-    """Whether two runs have anything in common of an unknown.
-
-    Parameters
-    ----------
-    unknown : str
-    one, other : Belongs
-    """
+    """Whether two runs have anything in common of an unknown."""
     mine, _, inner = levels_of(unknown, one)
     theirs, _, beside = levels_of(unknown, other)
     return inner == beside or any(a[1] == b[1] for a, b in zip(mine, theirs, strict=True))

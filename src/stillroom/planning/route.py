@@ -27,7 +27,6 @@ class Chain:
 
     Attributes
     ----------
-    extraction, formula : Procedure
     marker : str
         What is counted, in words: "total alkaloids as quinine", "rosmarinic acid".
     both : tuple of str
@@ -59,7 +58,6 @@ def steps_that(procedure: Procedure, what: Does) -> Iterator[Step]:
 
     Parameters
     ----------
-    procedure : Procedure
     what : str
         As a kind of step says it of itself.
     """
@@ -67,12 +65,7 @@ def steps_that(procedure: Procedure, what: Does) -> Iterator[Step]:
 
 
 def lines_to_buy(extraction: Procedure) -> dict[str, str]:
-    """Key of a figure and name of its line, for every line of an extraction that is bought as it is.
-
-    Parameters
-    ----------
-    extraction : Procedure
-    """
+    """Key of a figure and name of its line, for every line of an extraction that is bought as it is."""
     of_reagent = {taken_from_shelf(extraction, one): key for one, key in OF_REAGENT.items()}
     return {of_reagent.get(one.name, f"{LINE}{one.name}"): one.name for one in other_lines(extraction)}
 

@@ -91,10 +91,6 @@ def season(
         1 where what is short is bought fresh when it is short; 0 counts it as if it had been stored too, as books of
         before 2026-12 have it. [1]
 
-    Returns
-    -------
-    Season
-
     Raises
     ------
     BadEntry

@@ -28,7 +28,6 @@ def feeds_of(
 
     Parameters
     ----------
-    procedure : Procedure
     values : mapping of str to float or array
         "strength of the stock spirit" and the like; of a spirit named as another strength by itself, see
         ``of_other_spirits``. [%]
@@ -111,12 +110,7 @@ def named_percent(substance: str) -> float | None:
 
 
 def stock_named(procedure: Procedure) -> float:
-    """The strength of the stock spirit that a procedure names; as it is sold where it names none. [% v/v at 20 °C].
-
-    Parameters
-    ----------
-    procedure : Procedure
-    """
+    """The strength of the stock spirit that a procedure names; as it is sold where it names none. [% v/v at 20 °C]."""
     named = (named_percent(one.substance) for one in procedure.lines)
     return next((one for one in named if one is not None), AS_SOLD_PERCENT)
 

@@ -137,12 +137,7 @@ class Content:
 
 
 def drawn(asked: Asked) -> Drawn:
-    """Draw the inputs of a stage.
-
-    Parameters
-    ----------
-    asked : Asked
-    """
+    """Draw the inputs of a stage."""
     lines = json.loads(asked.lines)
     spreads, roles, medians = {}, {}, {}
     for role, value, doubt in asked.inputs:
@@ -291,10 +286,8 @@ def dosed_bulk(filled: Filling, extract: Grams, values: Mapping[str, Number], do
 
     Parameters
     ----------
-    filled : Filling
     extract : array
         Grams of components by draws: what the dose is taken from. [g]
-    values : mapping of str to float or array
     dosed_g : array
         Extract weighed in. [g]
     """
@@ -339,7 +332,6 @@ def settings_of(part: str, values: Mapping[str, Number]) -> dict[str, Number]:
     ----------
     part : str
         "extraction" or "formula".
-    values : mapping of str to float or array
     """
     return {name.removeprefix(f"{part}/"): one for name, one in values.items() if name.startswith(f"{part}/")}
 
@@ -374,7 +366,6 @@ def bulk_made(formula: Procedure, account: Account) -> Grams:
 
     Parameters
     ----------
-    formula : Procedure
     account : Account
         Of a run of the formula.
     """

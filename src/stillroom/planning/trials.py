@@ -61,7 +61,6 @@ class Levers:
         Step and setting that lets it give more.
     value : float
         As the procedure has it, in its unit.
-    unit : str
     """
 
     step: str
@@ -89,8 +88,6 @@ class Place:
 
     Attributes
     ----------
-    strength_percent : float or None
-    value, hours : float
     middle, low, high : float
         Median, and 5 and 95 %.
     teaches : float
@@ -112,10 +109,8 @@ class Trials:
 
     Attributes
     ----------
-    levers : Levers
     places : tuple of Place
         Strength by strength, each from short to long.
-    own : tuple of OwnTrial
     surface : Surface or None
         In steps of ten % v/v and doublings of the time from the procedure's own; None from too few trials.
     """
@@ -148,12 +143,7 @@ class Trials:
 
 
 def levers_of(request: PlanRequest) -> Levers | None:
-    """What can be turned in an extraction; None where it has nothing that lasts.
-
-    Parameters
-    ----------
-    request : PlanRequest
-    """
+    """What can be turned in an extraction; None where it has nothing that lasts."""
     extraction = request.extraction
     mixing = next(steps_that(extraction, "brings to strength"), None)
     step = next(steps_that(extraction, "extracts"), None)
@@ -178,7 +168,6 @@ def turned(request: PlanRequest, levers: Levers, strength_percent: float | None,
 
     Parameters
     ----------
-    request : PlanRequest
     levers : Levers
         Of it.
     strength_percent : float or None
@@ -207,7 +196,6 @@ def trials(
 
     Parameters
     ----------
-    request : PlanRequest
     plant_g : float
         Mass of plant as is. [g]
     own : sequence of OwnTrial
@@ -279,13 +267,7 @@ def strength_doubt(strengths_percent: Array, own_percent: float | None) -> Array
 
 
 def surface_of(levers: Levers, own: Sequence[OwnTrial]) -> Surface | None:
-    """The second-order surface through one's own trials; None from too few, or from trials all alike.
-
-    Parameters
-    ----------
-    levers : Levers
-    own : sequence of OwnTrial
-    """
+    """The second-order surface through one's own trials; None from too few, or from trials all alike."""
     told = [one for one in own if one.strength_percent is not None and one.value > 0.0]
     if len(told) < FOR_A_SURFACE or levers.strength_percent is None:
         return None
@@ -305,7 +287,6 @@ def decoded(levers: Levers, point: Array) -> tuple[float, float]:
 
     Parameters
     ----------
-    levers : Levers
     point : array
         Coded. [1]
     """

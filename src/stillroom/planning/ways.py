@@ -45,7 +45,6 @@ class Candidate:
 
     Attributes
     ----------
-    name, title : str
     request : PlanRequest or None
         Of its charge; None where it cannot be planned at all.
     warned : str
@@ -67,7 +66,6 @@ class WayCompared:
 
     Attributes
     ----------
-    way : Candidate
     lines : tuple of PlanLine
         What is nothing in every draw is left out.
     cannot : tuple of str
@@ -87,12 +85,7 @@ class WayCompared:
         return bool(self.lines) and not self.cannot
 
     def line(self, key: str) -> PlanLine | None:
-        """The figure of that key; None where it is nothing.
-
-        Parameters
-        ----------
-        key : str
-        """
+        """The figure of that key; None where it is nothing."""
         return line_of(self.lines, key)
 
 
@@ -101,7 +94,6 @@ def compared(candidates: Sequence[Candidate], plant_g: float) -> tuple[WayCompar
 
     Parameters
     ----------
-    candidates : sequence of Candidate
     plant_g : float
         Mass of plant as is. [g]
     """
@@ -115,7 +107,6 @@ def compared_way(way: Candidate, plant_g: float) -> WayCompared:
 
     Parameters
     ----------
-    way : Candidate
     plant_g : float
         [g]
     """

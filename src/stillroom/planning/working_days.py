@@ -45,7 +45,6 @@ class WhenToBegin:
 
     Attributes
     ----------
-    days : WorkingDays
     begin_by : str
         ISO date.
     hours_per_day : float

@@ -39,7 +39,6 @@ class Stability:
 
     Attributes
     ----------
-    document : str
     ends : str
         Last day it supports for this lot. [ISO date]
     """

@@ -21,15 +21,10 @@ class Weighed:
 
     Attributes
     ----------
-    rule : Rule
-    about : str
     low_percent, high_percent : float
         In the basis of the row. [% w/w]
-    standing : Standing
     row : Row
         The row that decides.
-    says : str
-    close : str
     """
 
     rule: Rule

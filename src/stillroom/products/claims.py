@@ -29,10 +29,6 @@ class Flag:
         As it stands in the text.
     claim : str
         What it promises.
-    cosmetic_reading, medicine_reading : str
-    safer_wording : str
-    source : str
-    caution : str
     """
 
     word: str

@@ -23,12 +23,10 @@ class CostItem:
 
     Attributes
     ----------
-    name : str
     amount : Answer
         [g or pieces]
     price : Money or None
         For one kilogram or one piece; None when the lot has none.
-    per : "kg" or "piece"
     """
 
     name: str
@@ -45,9 +43,6 @@ class Cost:
     ----------
     total : Money or None
         None when nothing had a price.
-    lines : tuple of (str, Money)
-    without_a_price : tuple of str
-    says : str
     """
 
     total: Money | None

@@ -32,10 +32,8 @@ class Dose:
         The aim on average, the aim at least, the declared strength at least.
     strength : Strength
         Of the extract, as is, in the basis of the aim.
-    what_if : WhatIf or None
     stock_solution : StockSolution or None
         Where the scale is too coarse for the dose.
-    notes : tuple of str
     """
 
     chosen: Option

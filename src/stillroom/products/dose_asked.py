@@ -39,7 +39,6 @@ class Tempting:
         What it weighs. [g]
     content : Stated
         What the product then holds. [% w/w]
-    judged : Judged
     """
 
     says: str

@@ -26,7 +26,6 @@ class Option:
 
     Attributes
     ----------
-    meets : Meets
     exact : Answer
         Before the scale. [g]
     mass : Answer
@@ -41,7 +40,6 @@ class Option:
         The larger of the two against the ceiling.
     chance_of_aim, chance_of_declared : Answer or None
         That the content is at least that much. [%]
-    says : str
     """
 
     meets: Meets

@@ -64,8 +64,6 @@ class FillCheck:
         Bottles below nominal less the tolerable error. [pieces]
     far_short : int
         Bottles below nominal less twice the tolerable error. [pieces]
-    verdict : "right" or "wrong"
-    because : str
     sure : Stated
         The mean content of all bottles, with scale, density and the scatter of those weighed in its ±. [mL]
     """

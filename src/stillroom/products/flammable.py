@@ -46,8 +46,6 @@ class Flash:
     ----------
     answer : Answer or None
         None where there is too little ethanol for a published figure. [°C]
-    caution : str
-    says : str
     """
 
     answer: Answer | None

@@ -26,7 +26,6 @@ class Formula:
 
     Attributes
     ----------
-    lines : tuple of Line
     ingredients : tuple of Ingredient
         In the order of the lines.
     filling_line : str
@@ -50,8 +49,6 @@ class ScaledLine:
 
     Attributes
     ----------
-    line : Line
-    ingredient : Ingredient
     mass : Answer
         As the scale shows it. [g]
     percent : Answer
@@ -137,12 +134,7 @@ def check(lines: Sequence[Line]) -> Formula:
 
 
 def ingredient_of(line: Line) -> Ingredient:
-    """The ingredient of a line; what is dosed was made here and need not be listed.
-
-    Parameters
-    ----------
-    line : Line
-    """
+    """The ingredient of a line; what is dosed was made here and need not be listed."""
     known = known_ingredient(line.substance)
     if known is not None:
         return known

@@ -44,7 +44,6 @@ class Share:
         Of the product; None where it is not known yet (dosed by an assay that is still to come). [% w/w]
     label_name : str
         Name on the list of ingredients, where one is written.
-    carries : tuple of Carried
     whole : bool
         Whether ``carries`` is the whole analysis: what is not in it is not in the ingredient.
     bought : bool

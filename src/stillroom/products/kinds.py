@@ -64,7 +64,6 @@ class Kind:
 
     Attributes
     ----------
-    written : str
     uses : tuple of Use
         Every use the name may mean; all of them where nothing in it is known.
     said : frozenset of str

@@ -25,12 +25,10 @@ class LabelFacts:
 
     Attributes
     ----------
-    product : str
     nominal_ml : float
         At 20 °C. [mL]
     ingredients : mapping of str to float
         Label name and share at the time of adding. [% w/w]
-    batch : str
     made_on : str
         [ISO date]
     best_before : str or None
@@ -39,7 +37,6 @@ class LabelFacts:
         Strength declared at least, basis in words. [% w/w]
     content : Answer or None
         What the batch holds; the declared strength rests on it. [% w/w]
-    flammable : bool
     function : str
         Such as "Hair tonic, leave on".
     text : str
@@ -95,8 +92,6 @@ class Label:
 
     Attributes
     ----------
-    lines : tuple of str
-    order : IngredientOrder
     flags : tuple of Flag
         Words that promise too much.
     to_add : tuple of str

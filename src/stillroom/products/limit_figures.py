@@ -20,8 +20,6 @@ class OpenRow:
 
     Attributes
     ----------
-    rule : Rule
-    bound : Bound
     counts_as : float
         Grams of the row's compound for a gram of what is counted, the most it can be. [g/g]
     """

@@ -25,7 +25,6 @@ class Rule:
 
     Attributes
     ----------
-    rows : tuple of Row
     counts : tuple of str
         Keys of the substances that are summed.
     also : tuple of str
@@ -69,8 +68,6 @@ class Bound:
 
     Attributes
     ----------
-    use : Use
-    reach : Reach
     percent : float or None
         The figure; where it is unclear whether the row names the use, the most it could be. [% w/w]
     row : Row

@@ -40,11 +40,8 @@ class Ceiling:
         Row of the table; empty when no rule was found.
     basis : str
         What the ceiling counts ("as quinine base").
-    conditions, later_change : str
-    source : str
     state_of_data : int or None
         Year. [year]
-    says : str
     narrower : Answer or None
         The narrowest figure, where the kind or the purpose leaves several rows open. [% w/w]
     narrower_says : str
@@ -73,11 +70,8 @@ class Judged:
 
     Attributes
     ----------
-    verdict : Verdict
     upper : Answer
         The bound that was compared. [% w/w]
-    ceiling : Ceiling
-    says : str
     """
 
     verdict: Verdict

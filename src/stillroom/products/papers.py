@@ -57,8 +57,6 @@ class Paper:
     ----------
     what : str
         One of ``PAPERS``.
-    outcome : "passes", "fails" or "shown"
-    says, document, dated : str
     """
 
     what: str

@@ -29,7 +29,6 @@ class ReagentLine:
 
     Attributes
     ----------
-    line : Line
     mass : Answer or None
         As the scale shows it; None for what is measured by volume only, or filled up. [g]
     volume : Answer or None
@@ -53,10 +52,8 @@ class ScaledReagent:
 
     Attributes
     ----------
-    procedure : Procedure
     amount : Answer
         As asked. [mL or g]
-    lines : tuple of ReagentLine
     total : Answer or None
         Mass of everything; None where it is filled up or measured. [g]
     nominal : Answer

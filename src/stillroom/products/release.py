@@ -33,7 +33,6 @@ class Review:
 
     Attributes
     ----------
-    subject : str
     lines : tuple of CheckLine
         Every line of the list, the gravest first.
     decided : mapping of str to Decided

@@ -17,8 +17,6 @@ class LotFact:
 
     Attributes
     ----------
-    code : str
-    released : bool
     needs_identity : bool
         Plant material does.
     identity_accepted : bool or None
@@ -47,8 +45,6 @@ class ResultFact:
 
     Attributes
     ----------
-    name : str
-    counts : bool
     because : str
         Why it counts or does not.
     answer : Answer or None
@@ -57,7 +53,6 @@ class ResultFact:
         Whether the outcome is what the specification asks for.
     superseded : tuple of Superseded
         Readings in its trail that were corrected since.
-    on_certificate : bool
     asked : bool
         Whether a release asks for it: what nobody asks for stops nothing where it does not count.
     """
@@ -84,7 +79,6 @@ class Decided:
         [ISO time]
     says : str
         What the line said then; the decision holds while it says so.
-    reason : str
     """
 
     by: str
@@ -106,8 +100,6 @@ class ReleaseFacts:
         Code of each person who weighed, dosed or tested, and what they did.
     last_work_at : str
         When the last of it was done. [ISO time with offset]
-    lots : tuple of LotFact
-    results : tuple of ResultFact
     needed : tuple of str
         Names of the results that must be there.
     strength_by_name : bool
@@ -124,13 +116,8 @@ class ReleaseFacts:
         [% w/w]
     judged : Judged or None
         The verdict on the ceiling; None where there is nothing to judge.
-    fill : FillCheck or None
-    fill_needed : bool
     steps_open : tuple of str
         Steps of the procedure that nobody has entered.
-    deviations_open : tuple of str
-    retained_units : int
-    retained_needed : int
     names : mapping of str to str
         Names of those who worked, by code.
     lines : tuple of CheckLine

@@ -23,7 +23,6 @@ class Strength:
     ----------
     stated : Stated
         As is, as the compound of the aim. [% w/w]
-    basis : Basis
     notes : tuple of str
         What was restated.
     """

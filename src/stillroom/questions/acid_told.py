@@ -34,7 +34,6 @@ class Thinned:
 
     Attributes
     ----------
-    bottle : Bottle
     want : Answer
         [% or mol/L]
     amount : str

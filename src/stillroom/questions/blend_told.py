@@ -26,7 +26,6 @@ class Blending:
 
     Attributes
     ----------
-    found : Blended
     temperature : Answer
         Of everything. [°C]
     aim, want, amount : str

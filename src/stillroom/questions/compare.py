@@ -124,11 +124,8 @@ def starter_ways(
 
     Parameters
     ----------
-    plant : str
     aim : StatedStrength
         What is counted.
-    known : tuple of Known
-    draws : int
     """
     found = []
     for one in starters():
@@ -147,8 +144,6 @@ def starter_candidate(way: Starter, plant: str, aim: StatedStrength) -> tuple[Ca
 
     Parameters
     ----------
-    way : Starter
-    plant : str
     aim : StatedStrength
         What is counted.
 
@@ -178,13 +173,7 @@ def work(said: Compare) -> Compared:
 
 
 def looked_at_of(ways_found: tuple[WayCompared, ...], name: str | None) -> WayCompared | None:
-    """The way that picture and next trial are of: the one named, else the first that can be done.
-
-    Parameters
-    ----------
-    ways_found : tuple of WayCompared
-    name : str or None
-    """
+    """The way that picture and next trial are of: the one named, else the first that can be done."""
     named = [one for one in ways_found if one.lines and one.way.name == name]
     return next((one for one in (*named, *ways_found) if one.can or one in named), None)
 

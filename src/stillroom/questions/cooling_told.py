@@ -52,7 +52,6 @@ class CoolingFound:
         None where no flow is enough. [L/min]
     still : tuple of Answer
         Minutes each set-up that passes lasts without water. [min]
-    bucket : Bucket or None
     heaters, limit : Answer or None
         [W]
     """
@@ -80,12 +79,7 @@ class CoolingFound:
 
 
 def verdict(found: CoolingFound) -> tuple[str, bool]:
-    """One sentence that says whether it may run, and True when it must not.
-
-    Parameters
-    ----------
-    found : CoolingFound
-    """
+    """One sentence that says whether it may run, and True when it must not."""
     told: list[str] = []
     one = found.failing
     if one is not None:
@@ -111,12 +105,7 @@ def verdict(found: CoolingFound) -> tuple[str, bool]:
 
 
 def refuse(found: CoolingFound, _: Said) -> NotAllowed | None:
-    """Why it must not run, naming the first set-up that fails; None when all may run.
-
-    Parameters
-    ----------
-    found : CoolingFound
-    """
+    """Why it must not run, naming the first set-up that fails; None when all may run."""
     told, failed = verdict(found)
     if not failed:
         return None
@@ -124,13 +113,7 @@ def refuse(found: CoolingFound, _: Said) -> NotAllowed | None:
 
 
 def tell(found: CoolingFound, said: Said) -> Told:
-    """The answer to "may these run on this water".
-
-    Parameters
-    ----------
-    found : CoolingFound
-    said : Said
-    """
+    """The answer to "may these run on this water"."""
     transfer = rule("condenser-heat-transfer")
     names = ", ".join(dict.fromkeys(one.set_up.liquid.name for one in found.set_ups))
     blocks: list[Block] = [
@@ -182,13 +165,7 @@ def tell(found: CoolingFound, said: Said) -> Told:
 
 
 def teach(found: CoolingFound, said: Said) -> Lesson:
-    """The same condensers asked again on paper.
-
-    Parameters
-    ----------
-    found : CoolingFound
-    said : Said
-    """
+    """The same condensers asked again on paper."""
     last, own, margin = found.set_ups[-1], found.alone[-1], f"{found.margin.value:g}"
     given: list[tuple[str, Cell]] = [
         (t("Water coming in"), _as_said(said, "inlet", "°C")),

@@ -34,10 +34,8 @@ class Words:
 
     Attributes
     ----------
-    have, want, amount : str
     how : {"wanted", "at hand", "to the mark"}
         What it is an amount of.
-    temperature, vessel : str
     called : str
         What a vessel that is filled is called; "" where nobody said.
     """
@@ -64,9 +62,6 @@ class Dilution:
 
     Attributes
     ----------
-    found : Diluted
-    words : Words
-    dropper : Dropper or None
     seen : Seen or None
         What the alcoholometer shows now, and what puts it right.
     dissolved : bool

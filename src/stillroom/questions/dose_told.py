@@ -29,7 +29,6 @@ class Dosed:
 
     Attributes
     ----------
-    found : Dose
     aim : Answer
         What the product is to hold. [% w/w]
     bulk : Answer
@@ -44,7 +43,6 @@ class Dosed:
         Of a bulk that was not weighed, as it was taken, and what that may be off; none where it was said. [g/mL]
     left : Answer or None
         Of the extract at hand. [g]
-    next_lot : WhatIf
     like : str
         A known name that is spelt nearly like one no rule was found for.
     tempting : tuple of Tempting

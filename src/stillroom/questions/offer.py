@@ -118,12 +118,7 @@ def as_order(said: Enquired) -> Enquired:
 
 
 def terms_said(said: Enquired) -> OfferTerms:
-    """The terms of an offer from nothing but what was said.
-
-    Parameters
-    ----------
-    said : Enquired
-    """
+    """The terms of an offer from nothing but what was said."""
     price, currency = price_stated(said.price, said.text)
     return OfferTerms(
         said.today.isoformat(),
@@ -144,9 +139,6 @@ def offered(
 
     Parameters
     ----------
-    request : PlanRequest
-    terms : OfferTerms
-    said : Enquired
     served : tuple of (str, str)
         Lots that serve, as key of their line and words.
 

@@ -29,7 +29,6 @@ class Parts:
 
     Attributes
     ----------
-    stock : StockSpirit
     spirit_g, water_g, volume_ml : float
         [g, g, mL at 20 °C]
     """
@@ -42,11 +41,6 @@ class Parts:
 
 def parts_of_dilution(said: Diluted, shelf: Shelf) -> Parts:
     """What a dilution takes: of the stock with the most on the shelf, of those strong enough.
-
-    Parameters
-    ----------
-    said : Diluted
-    shelf : Shelf
 
     Raises
     ------
@@ -68,13 +62,7 @@ def parts_of_dilution(said: Diluted, shelf: Shelf) -> Parts:
 
 
 def work_of_dilution(said: Diluted, shelf: Shelf) -> tuple[SmallWork, str]:
-    """What diluting spirit takes, and how it is made in a sentence.
-
-    Parameters
-    ----------
-    said : Diluted
-    shelf : Shelf
-    """
+    """What diluting spirit takes, and how it is made in a sentence."""
     parts = parts_of_dilution(said, shelf)
     stock, times = parts.stock, ceil(parts.volume_ml / AT_ONCE_ML)
     price, because = shelf.price(stock.substance, "stock spirit")
@@ -98,13 +86,7 @@ def work_of_dilution(said: Diluted, shelf: Shelf) -> tuple[SmallWork, str]:
 
 
 def recipe_of_dilution(said: Diluted, shelf: Shelf) -> Procedure:
-    """The recipe that a dilution is made by: everything weighed.
-
-    Parameters
-    ----------
-    said : Diluted
-    shelf : Shelf
-    """
+    """The recipe that a dilution is made by: everything weighed."""
     parts, dilute = parts_of_dilution(said, shelf), row("bench_work", DILUTE)
     strength = f"{said.dilution.value:.4g}"
     return Procedure(

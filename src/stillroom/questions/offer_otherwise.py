@@ -130,7 +130,6 @@ def price_stated(price: Money | None, text: Mapping[str, str]) -> tuple[float | 
 
     Parameters
     ----------
-    price : Money or None
     text : mapping of str to str
         The enquiry as it was written.
 

@@ -26,7 +26,6 @@ def of_one(unit: str, substance: str) -> float | None:
     ----------
     unit : str
         "kg", "L", "h".
-    substance : str
     """
     try:
         return convert(1.0, unit, "h" if unit in ("h", "hour", "min") else "g")
@@ -45,7 +44,6 @@ class StockSpirit:
 
     Attributes
     ----------
-    substance : str
     percent : float
         As it was read last, or as its label says. [% v/v at 20 °C]
     held_g : float
@@ -63,7 +61,6 @@ class Shelf:
 
     Attributes
     ----------
-    currency : str
     prices : mapping of str to (float, str)
         By substance, "hour of work" and "other reagents" among them: for a gram or an hour, and where it stands.
     held_g : mapping of str to float
@@ -91,7 +88,6 @@ class Shelf:
 
         Parameters
         ----------
-        substance : str
         needed_g : float
             [g]
         held_g : float or None
@@ -106,7 +102,6 @@ class Shelf:
 
         Parameters
         ----------
-        of : str
         otherwise : str
             What a plan assumes for it.
         """
@@ -127,8 +122,6 @@ class OfferedOtherwise:
 
     Attributes
     ----------
-    offer : Offer
-    answers : mapping of str to Answer
     steps : tuple of StepForecast
         What is worked for it.
     request : PlanRequest or None

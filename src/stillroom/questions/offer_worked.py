@@ -62,13 +62,7 @@ OF_NOTHING = "0.001 %"
 
 
 def under(said: Otherwise, terms: OfferTerms) -> OfferTerms:
-    """Terms with the days until what the customer sends is here.
-
-    Parameters
-    ----------
-    said : Otherwise
-    terms : OfferTerms
-    """
+    """Terms with the days until what the customer sends is here."""
     arrives = getattr(said, "arrives", None)
     low, high = arrives or THEIRS_DAYS
     return terms.with_supplier(Supplied(THEIRS, 0.0, low, high, "as asked" if arrives else ""))
@@ -78,25 +72,13 @@ def under(said: Otherwise, terms: OfferTerms) -> OfferTerms:
 
 
 def request_of_own(said: OwnPlant) -> PlanRequest:
-    """What a charge of the customer's plant is worked out from, with nothing known of it.
-
-    Parameters
-    ----------
-    said : OwnPlant
-    """
+    """What a charge of the customer's plant is worked out from, with nothing known of it."""
     aim = aim_in(OF_NOTHING, said.of, "of")
     return request_of_charge(extraction_of(said.way, said.plant, aim, said.plant), aim, said.customer)
 
 
 def own_offered(said: OwnPlant, terms: OfferTerms, request: PlanRequest) -> OfferedOtherwise:
-    """The offer to extract a customer's plant.
-
-    Parameters
-    ----------
-    said : OwnPlant
-    terms : OfferTerms
-    request : PlanRequest
-    """
+    """The offer to extract a customer's plant."""
     wanted_g = said.at_least or 0.0
     offer, steps = own_plant_offer(request, said.own_plant, terms, wanted_g)
     listed = listed_for_own(request, said.own_plant)
@@ -109,13 +91,7 @@ def own_offered(said: OwnPlant, terms: OfferTerms, request: PlanRequest) -> Offe
 
 
 def work_of_tests(said: Tested, shelf: Shelf) -> SmallWork:
-    """What tests of samples take.
-
-    Parameters
-    ----------
-    said : Tested
-    shelf : Shelf
-    """
+    """What tests of samples take."""
     rows = [(one, _row(one)) for one in said.tests]
     stretches = tuple(
         Stretch(one, one, said.samples * _cell(row, "hands_min") - (said.samples - 1) * _cell(row, "shared_min"),
@@ -134,14 +110,7 @@ def work_of_tests(said: Tested, shelf: Shelf) -> SmallWork:
 
 
 def tests_offered(said: Tested, terms: OfferTerms, shelf: Shelf) -> OfferedOtherwise:
-    """The offer of tests.
-
-    Parameters
-    ----------
-    said : Tested
-    terms : OfferTerms
-    shelf : Shelf
-    """
+    """The offer of tests."""
     work = work_of_tests(said, shelf)
     sample_g = sum(_cell(_row(one), "portions") * _cell(_row(one), "portion_g") for one in said.tests)
     portions = ", ".join(
@@ -168,11 +137,6 @@ def tests_offered(said: Tested, terms: OfferTerms, shelf: Shelf) -> OfferedOther
 
 def work_of_reagent(said: Made, shelf: Shelf) -> tuple[SmallWork, ScaledReagent]:
     """What making a reagent takes.
-
-    Parameters
-    ----------
-    said : Made
-    shelf : Shelf
 
     Raises
     ------
@@ -222,14 +186,7 @@ def _weighed(one: ReagentLine) -> tuple[float, str]:
 
 
 def reagent_offered(said: Made, terms: OfferTerms, shelf: Shelf) -> OfferedOtherwise:
-    """The offer of a reagent.
-
-    Parameters
-    ----------
-    said : Made
-    terms : OfferTerms
-    shelf : Shelf
-    """
+    """The offer of a reagent."""
     work, scaled = work_of_reagent(said, shelf)
     days = scaled.procedure.keeps_days
     keeps = (
@@ -245,14 +202,7 @@ def reagent_offered(said: Made, terms: OfferTerms, shelf: Shelf) -> OfferedOther
 
 
 def dilution_offered(said: Diluted, terms: OfferTerms, shelf: Shelf) -> OfferedOtherwise:
-    """The offer of diluted spirit.
-
-    Parameters
-    ----------
-    said : Diluted
-    terms : OfferTerms
-    shelf : Shelf
-    """
+    """The offer of diluted spirit."""
     work, says = work_of_dilution(said, shelf)
     local = t(
         "Whether spirit may be diluted and sold here, under which licence and duty: local rules come first."
@@ -293,12 +243,7 @@ def assume(it: OfferedOtherwise, _: Any) -> tuple[Assumption, ...]:
 
 
 def terms_of(said: Otherwise) -> OfferTerms:
-    """The terms of such an offer from nothing but what was said.
-
-    Parameters
-    ----------
-    said : Otherwise
-    """
+    """The terms of such an offer from nothing but what was said."""
     price, currency = price_stated(said.price, said.text)
     plain_terms = OfferTerms(
         said.today.isoformat(), said.due, 100.0 * said.kept, 100.0 * said.margin, said.valid,
@@ -314,9 +259,6 @@ def answered(
 
     Parameters
     ----------
-    said : OwnPlant, Tested, Made or Diluted
-    terms : OfferTerms
-    shelf : Shelf
     request : PlanRequest or None
         Of a customer's plant, with what a book knows; None without one.
     """

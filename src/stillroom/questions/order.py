@@ -69,7 +69,6 @@ def house_said(field: str, text: str) -> ConditionNoted:
     ----------
     field : str
         One of ``HOUSE_FIELDS``.
-    text : str
 
     Raises
     ------
@@ -300,7 +299,6 @@ def parts_of(said: Ordered, code: str) -> tuple[Order, Procedure, Procedure]:
 
     Parameters
     ----------
-    said : Ordered
     code : str
         Of the order; the procedures are called after the product.
     """

@@ -38,8 +38,6 @@ class Back:
 
     Attributes
     ----------
-    found : Recovered
-    strength, amount, stop, pressure : str
     temperature, distillate_at : Answer
         Of the flask at the start; of the distillate when it is measured. [°C]
     extract : bool

@@ -47,7 +47,6 @@ class AtHand:
 
     Attributes
     ----------
-    known_by : KnownBy
     strength : Strength or None
         In words; None where only a bottle was weighed. A reading whose temperature nobody said has a usual one.
     bottle : tuple of Answer or None

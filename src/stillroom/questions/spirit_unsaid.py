@@ -52,7 +52,6 @@ def contribution(stated: Stated, name: str) -> float:
 
     Parameters
     ----------
-    stated : Stated
     name : str
         Beginning of the error's name. [text]
 

@@ -10,13 +10,10 @@ class Condition:
 
     Attributes
     ----------
-    what : str
     value : float
         In the unit.
-    unit, as_written : str
     at : str
         ISO time it was noted.
-    entry_no : int
     """
 
     what: str

@@ -35,14 +35,12 @@ class BenchNoted:
 
     Attributes
     ----------
-    what : str
     subject : str
         A job, a limit of the bench, a person.
     step : str
         Of the job.
     minutes : float
         For how long; 0 where that is not known. [min]
-    why : str
     """
 
     what: Noted

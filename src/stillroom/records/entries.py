@@ -353,9 +353,6 @@ class Entry(Generic[AnyBody]):
 
     Attributes
     ----------
-    entry_no : int
-    kind : str
-    version : int
     by : str
         Code of the person.
     done_at, entered_at : str
@@ -364,7 +361,6 @@ class Entry(Generic[AnyBody]):
         Reason, always given for a correction.
     corrects : int or None
         Number of the entry it replaces.
-    body : Body
     attachments : tuple of str
         Seals of files beside the book.
     corrected_by : int or None

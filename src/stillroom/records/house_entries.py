@@ -43,7 +43,6 @@ class PriceNoted:
 
     Attributes
     ----------
-    of, amount, currency, per, as_written : str
     pack : float
         Content of a pack, in the unit of the price; 0 where any amount is sold.
     low_days, high_days : float

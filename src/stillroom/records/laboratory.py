@@ -21,7 +21,6 @@ class Price:
         For one unit.
     per : str
         The unit, "kg", "L" or "pieces".
-    as_written : str
     pack : float
         Content of a pack, in that unit; 0 where any amount is sold.
     low_days, high_days : float
@@ -43,11 +42,8 @@ class Laboratory:
 
     Attributes
     ----------
-    name : str
-    people : tuple of Person
     apparatus : tuple of Apparatus
         Scales among them.
-    prices : tuple of Price
     practice : bool
         Whether everything in it is invented.
     altitude_m : float or None

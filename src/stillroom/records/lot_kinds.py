@@ -50,7 +50,6 @@ class Traits:
         What can be printed of it; "bottle" for the label and the certificate of a bottle of reagent.
     spoils : "by its date", "by its rules" or "never"
         What ends its life, and the life of what is made from it.
-    used_to : "make", "test" or "pack"
     traced : bool
         Whether it stands where a trace begins.
     """

@@ -42,7 +42,6 @@ class Lot:
     ----------
     code : str
         Written on the jar, such as "CIN-01".
-    kind : LotKind
     substance : str
         Key of the substance: a plant, spirit, solvent, reagent, ingredient or packaging item.
     name : str
@@ -87,12 +86,10 @@ class Movement:
 
     Attributes
     ----------
-    lot : str
     out_of, into : str
         Accounts.
     amount : int
         Whole micrograms [ug] or pieces; always above zero.
-    counted_in : "ug" or "piece"
     """
 
     lot: str

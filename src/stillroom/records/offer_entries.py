@@ -16,7 +16,6 @@ class OfferMade:
         Its number: "OFF-1".
     what : str
         "product", "own plant", "tests", "reagent" or "dilution".
-    customer, title : str
     asked : dict of str to str
         The enquiry, so that it can be asked again.
     offer : dict
@@ -40,8 +39,6 @@ class OfferEnded:
 
     Attributes
     ----------
-    code : str
-    how : "accepted" or "withdrawn"
     why : str
         "" where nobody said.
     order : str
@@ -66,7 +63,6 @@ class GoodsOrdered:
         Its key in the procedures.
     as_written : str
         How much: "2.5 kg", "120 pieces", "5 L".
-    supplier : str
     comes : str
         ISO date it is expected on.
     price : str

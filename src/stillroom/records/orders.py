@@ -24,7 +24,6 @@ class StatedStrength:
         What is counted ("total alkaloids").
     reckoned_as : str
         The compound it is reckoned as ("quinine").
-    as_written : str
     """
 
     percent: float
@@ -67,7 +66,6 @@ class Order:
 
     Attributes
     ----------
-    code : str
     customer : str
         A code or trading name; contact data stand elsewhere.
     product : str
@@ -76,7 +74,6 @@ class Order:
         Codes of the procedures it is made by; no extraction where no active is dosed, or where the extract is bought.
     product_type : str
         "hair leave-on", "hair rinse-off", ...: decides which limits hold.
-    market : str
     units : int
         Bottles.
     nominal_ml : float

@@ -94,7 +94,6 @@ def own_from_fields(kind: Kind, fields: Mapping[str, str]) -> OwnThing:
 
     Parameters
     ----------
-    kind : "marker", "plant" or "ingredient"
     fields : mapping of str to str
         By the keys of the file; several of one thing stand on lines of their own, or are parted by semicolons.
 
@@ -109,12 +108,7 @@ def own_from_fields(kind: Kind, fields: Mapping[str, str]) -> OwnThing:
 
 
 def own_to_fields(thing: OwnThing) -> dict[str, str]:
-    """A thing of one's own as the fields of its form; what is not known is left out.
-
-    Parameters
-    ----------
-    thing : OwnMarker, OwnPlant or OwnIngredient
-    """
+    """A thing of one's own as the fields of its form; what is not known is left out."""
     match thing:
         case OwnMarker():
             found = {

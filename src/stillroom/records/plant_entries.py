@@ -23,13 +23,10 @@ class PlantDescribed:
 
     Attributes
     ----------
-    lot : str
-    state : "fresh", "dry" or ""
     moisture_percent : float or None
         What it loses on drying, as it is; a drying that was weighed comes before it. [% w/w]
     moisture_standard_uncertainty_percent : float or None
         [% w/w]
-    grind : "whole", "cut", "coarse", "medium", "fine" or ""
     particle_mm : float or None
         Middle particle by mass, as it was sieved. [mm]
     particle_log_sd : float or None

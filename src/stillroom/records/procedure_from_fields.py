@@ -108,7 +108,6 @@ def rows(fields: Mapping[str, str], what: str) -> list[int]:
 
     Parameters
     ----------
-    fields : mapping of str to str
     what : "line", "step", or "step-3-set"
         Which rows.
     """

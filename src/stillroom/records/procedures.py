@@ -59,7 +59,6 @@ class Step:
         Named things going in: a line of the procedure ("bark"), or what an earlier step gave.
     gives : tuple of str
         Names of what comes out, in the order of the kind's outlets.
-    settings : tuple of Setting
     weighs : tuple of str
         What is weighed at this step: names among takes and gives.
     ticks : tuple of str
@@ -134,20 +133,14 @@ class Procedure:
     ----------
     code : str
         Such as "bark-extract" or "hair-tonic".
-    version : int
-    title : str
-    purpose : "extraction", "formula" or "reagent"
     makes : str
         Substance of the lot it makes.
     scaled_by : str
         Name of the line everything is in proportion to (an extraction), or "bulk" (a formula).
     markers : tuple of str
         Markers it was worked out for; empty for a formula.
-    lines : tuple of Line
-    steps : tuple of Step
     keeps_days : int
         How long what it makes keeps, from the day it is made. [d]
-    notes : str
     claims : str
         For a formula: what its label says it is for and does.
     label_text : str

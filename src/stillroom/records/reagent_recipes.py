@@ -26,7 +26,6 @@ class Taken:
     ----------
     value : float
         In the unit beside it; the volume it is filled up to where ``fills``. [g or mL]
-    unit : "g" or "mL"
     fills : bool
         Whether the line fills up to that volume.
     """

@@ -14,12 +14,8 @@ class StatusDecided:
 
     Attributes
     ----------
-    subject : str
-    to : Status
-    meaning : str
     alone : bool
         Marks a release without a second person.
-    missing : tuple of str
     changed : tuple of str
         What changed after the release, "old → new"; only where a lot is suspended by it.
     because_of : tuple of int
@@ -59,7 +55,6 @@ class EvidenceShown:
         A lot, or the procedure of a formula, where the paper holds for every batch of it.
     what : str
         One of ``products.papers.PAPERS``.
-    outcome : "passes", "fails" or "shown"
     says : str
         What was found, in the words of the paper.
     document : str

@@ -91,7 +91,6 @@ class Troubles:
 
         Parameters
         ----------
-        trouble : StillroomError
         where : str
             File and line, or field.
         """
@@ -211,7 +210,6 @@ class Section:
 
         Parameters
         ----------
-        key : str
         reader : callable
             Takes the text and its place.
         instead : value
@@ -235,7 +233,6 @@ class Section:
 
         Parameters
         ----------
-        key : str
         reader : callable
             Takes the text and its place.
         """
@@ -286,7 +283,6 @@ def members_of(written: Written | None, named_by: str, troubles: Troubles) -> tu
         The list, or the mapping "name: {…}".
     named_by : str
         The key a name is put under when it stood before the colon.
-    troubles : Troubles
 
     Returns
     -------
@@ -325,7 +321,6 @@ def once_each(names: Iterable[tuple[str, str]], what: str, troubles: Troubles) -
         Each name and its place.
     what : str
         What is named ("step").
-    troubles : Troubles
     """
     seen: dict[str, str] = {}
     for name, where in names:

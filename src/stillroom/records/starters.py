@@ -35,7 +35,6 @@ class Holding:
 
     Attributes
     ----------
-    verdict : "holds", "warned", "refused" or "unknown"
     why : str
         One or two sentences.
     instead : tuple of str
@@ -53,12 +52,10 @@ class Starter:
 
     Attributes
     ----------
-    name, title, says : str
     suits_plants : str
         Parts and cuts it suits, in words.
     days : float
         Working days from the first weighing to the dry extract, waiting included. [d]
-    apparatus, beware : str
     procedure : Procedure
         With ``{plant}`` and ``{marker}`` where a copy has names.
     """

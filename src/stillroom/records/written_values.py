@@ -341,10 +341,6 @@ def names_nothing(text: str) -> bool:
     ----------
     text : str
         As written. [text]
-
-    Returns
-    -------
-    bool
     """
     return len(text.split()) < 2
 

@@ -36,7 +36,6 @@ def lateness(model: BenchModel, ends: "Sequence[cp_model.LinearExprT]") -> "list
 
     Parameters
     ----------
-    model : BenchModel
     ends : sequence of expressions
         Of each job. [min]
     """

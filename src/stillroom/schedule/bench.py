@@ -50,10 +50,8 @@ class Worker:
 
     Attributes
     ----------
-    code, name : str
     at_work : tuple of (int, int)
         Spans of presence, in order. [min]
-    breaks : tuple of Break
     """
 
     code: str
@@ -72,7 +70,6 @@ class Cut:
         [min]
     left : int
         What is left of the limit.
-    why : str
     """
 
     begins_min: int
@@ -87,12 +84,10 @@ class Limit:
 
     Attributes
     ----------
-    name : str
     most : int
         In its unit.
     unit : str
         "W", "mL/min", "" for places counted in pieces.
-    cuts : tuple of Cut
     """
 
     name: str
@@ -111,8 +106,6 @@ class Bench:
 
     Attributes
     ----------
-    people : tuple of Worker
-    limits : tuple of Limit
     watch_most : int
         How many set-ups one person watches at once.
     """

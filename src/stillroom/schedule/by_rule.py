@@ -28,15 +28,12 @@ def by_rule(
 
     Parameters
     ----------
-    jobs : sequence of Job
-    bench : Bench
     horizon_min : int
         How far. [min]
     begun : sequence of Placed
         What has begun or is over: it stays.
     now_min : int
         Nothing else begins before. [min]
-    pace : "least", "usual" or "longest"
     rank : mapping of (str, str) to int or None
         The earliest a step should begin, and by it the order: a day kept before. [min]
 
@@ -80,11 +77,8 @@ def scheduled(
 
     Parameters
     ----------
-    jobs : sequence of Job
-    bench : Bench
     horizon_min : int
         [min]
-    placed : sequence of Placed
     breaks : tuple of (str, int, int)
         Person, begin and end. [min]
     """

@@ -48,7 +48,6 @@ class Give:
 
     Attributes
     ----------
-    what : str
     subject : str
         A person, a limit or a job.
     amount : int
@@ -81,11 +80,8 @@ def what_would_have_to_give(
 
     Parameters
     ----------
-    jobs : sequence of Job
-    bench : Bench
     horizon_min : int
         [min]
-    begun : sequence of Placed
     now_min : int
         [min]
     effort : float

@@ -25,7 +25,6 @@ class JobStep:
         Unique in its job.
     usual_min : int
         How long it usually takes. [min]
-    attention : "hands", "watch" or "free"
     takes : tuple of (str, int)
         What it takes of the bench while it lasts, by the name of the limit.
     after : tuple of str or None
@@ -64,12 +63,7 @@ class JobStep:
     cautions: tuple[str, ...] = ()
 
     def minutes(self, pace: Pace = "usual") -> int:
-        """How long it takes [min].
-
-        Parameters
-        ----------
-        pace : "least", "usual" or "longest"
-        """
+        """How long it takes [min]."""
         return {"least": self.least_min, "usual": 0, "longest": self.longest_min}[pace] or self.usual_min
 
 
@@ -83,7 +77,6 @@ class Hold:
         Name of the limit.
     begins_with, ends_with : str
         Steps of the job: a flask from filling until it is washed and dry.
-    amount : int
     """
 
     takes: str
@@ -98,14 +91,10 @@ class Job:
 
     Attributes
     ----------
-    code : str
-    title : str
-    steps : tuple of JobStep
     due_min : int or None
         When its last step should be over, from the common beginning. [min]
     earliest_min : int
         Not begun before. [min]
-    holds : tuple of Hold
     after : tuple of str
         Jobs that end first.
     weight : int

@@ -17,9 +17,6 @@ class Kept:
 
     Attributes
     ----------
-    jobs : tuple of Job
-    bench : Bench
-    schedule : Schedule
     assumed : tuple of str
         What nobody noted or knows, in sentences.
     aside : tuple of str
@@ -34,22 +31,13 @@ class Kept:
 
 
 def kept_json(kept: Kept) -> dict[str, Any]:
-    """As JSON content.
-
-    Parameters
-    ----------
-    kept : Kept
-    """
+    """As JSON content."""
     content: dict[str, Any] = _adapter().dump_python(kept, mode="json", exclude_defaults=True)
     return content
 
 
 def kept_from_json(content: Mapping[str, Any]) -> Kept:
     """What ``kept_json`` wrote.
-
-    Parameters
-    ----------
-    content : mapping
 
     Raises
     ------

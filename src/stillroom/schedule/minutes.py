@@ -20,7 +20,6 @@ class Minutes:
 
     Parameters
     ----------
-    bench : Bench
     horizon_min : int
         [min]
     """
@@ -86,8 +85,6 @@ class Minutes:
 
         Parameters
         ----------
-        job : Job
-        step : JobStep
         minutes : int
             How long it takes. [min]
         earliest_min : int

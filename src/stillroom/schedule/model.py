@@ -39,14 +39,10 @@ class BenchModel:
 
     Parameters
     ----------
-    jobs : sequence of Job
-    bench : Bench
     horizon_min : int
         [min]
-    begun : sequence of Placed
     now_min : int
         Nothing else begins before. [min]
-    pace : "least", "usual" or "longest"
     """
 
     def __init__(

@@ -32,12 +32,10 @@ class Change:
 
     Attributes
     ----------
-    job, step : str
     was_min : int or None
         When it was to begin; None for a step that is new. [min]
     now_min : int or None
         When it begins; None for a step that is gone. [min]
-    was_person, person : str
     longer_min : int
         How much longer it takes than before. [min]
     """
@@ -133,8 +131,6 @@ def stretched(begun: Sequence[Placed], jobs: Sequence[Job], bench: Bench, now_mi
 
     Parameters
     ----------
-    begun : sequence of Placed
-    jobs : sequence of Job
     bench : Bench
         With its cuts.
     now_min : int
@@ -150,12 +146,7 @@ def stretched(begun: Sequence[Placed], jobs: Sequence[Job], bench: Bench, now_mi
 
 
 def changes(before: Schedule, after: Schedule) -> tuple[Change, ...]:
-    """What lies elsewhere than before, by when it now begins.
-
-    Parameters
-    ----------
-    before, after : Schedule
-    """
+    """What lies elsewhere than before, by when it now begins."""
     was = {one.key: one for one in before.placed}
     now = {one.key: one for one in after.placed}
     found = []

@@ -26,7 +26,6 @@ def openings(
 
     Parameters
     ----------
-    bench : Bench
     jobs : sequence of Job
         What is laid out.
     placed : sequence of Placed

@@ -18,7 +18,6 @@ class Placed:
 
     Attributes
     ----------
-    job, step : str
     pieces : tuple of (int, int)
         When it is done, in order. [min]
     person : str
@@ -80,9 +79,6 @@ class Schedule:
         When the last step ends. [min]
     tied_min : int
         How long somebody must be there: from the first to the last step that needs somebody, added over the days. [min]
-    late : tuple of Late
-    waits_over : tuple of WaitsOver
-    sure : "proven", "gap" or "by rule"
     better_by_min : int
         How much earlier the end could at most be, where that is not proven. [min]
     """

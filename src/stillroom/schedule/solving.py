@@ -46,8 +46,6 @@ def schedule(
 
     Parameters
     ----------
-    jobs : sequence of Job
-    bench : Bench
     horizon_min : int
         How far is planned; everything ends before. [min]
     begun : sequence of Placed
@@ -104,7 +102,6 @@ def solved(
 
     Parameters
     ----------
-    model : BenchModel
     aims : sequence of expressions
         Each is made small, and then kept.
     effort : float

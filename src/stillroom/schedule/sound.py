@@ -19,8 +19,6 @@ def refuse_unsound(jobs: Sequence[Job], bench: Bench, horizon_min: int, begun: S
 
     Parameters
     ----------
-    jobs : sequence of Job
-    bench : Bench
     horizon_min : int
         How far is planned. [min]
     begun : sequence of Placed
@@ -42,8 +40,6 @@ def troubles_of(
 
     Parameters
     ----------
-    jobs : sequence of Job
-    bench : Bench
     horizon_min : int
         How far is planned. [min]
     begun : sequence of Placed
@@ -78,8 +74,6 @@ def job_troubles(
 
     Parameters
     ----------
-    job : Job
-    bench : Bench
     codes : collection of str
         Of every job.
     begun : collection of (str, str)

@@ -42,12 +42,7 @@ class Acknowledged:
                 os.close(handle)
 
     def troubles(self, connection: Connection) -> tuple[str, ...]:
-        """A sentence where the book does not hold the entry that was acknowledged last; none where it does.
-
-        Parameters
-        ----------
-        connection : Connection
-        """
+        """A sentence where the book does not hold the entry that was acknowledged last; none where it does."""
         try:
             number, digest = self.path.read_text().split() if self.path else ("", "")
             entry_no = int(number)

@@ -29,7 +29,6 @@ def copy_book(source: Place, reading: Connection, into: Path, *, with_files: boo
 
     Parameters
     ----------
-    source : Place
     reading : Connection
         A snapshot of the book; only a book on a server is read through it.
     into : Path

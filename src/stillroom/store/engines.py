@@ -28,7 +28,6 @@ class Place:
 
     Attributes
     ----------
-    url : URL
     path : Path or None
         The file, for SQLite.
     files : Path or None

@@ -25,7 +25,6 @@ def starts(dialect: str, column: str, prefix: str) -> str:
 
     Parameters
     ----------
-    dialect : str
     column, prefix : str
         A column, and plain letters without signs. [text]
     """
@@ -100,7 +99,6 @@ class Trace:
 
     Attributes
     ----------
-    start : str
     lots : tuple of str
         The lot itself first, then sorted.
     batches : tuple of str

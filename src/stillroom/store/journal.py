@@ -200,7 +200,6 @@ def entry_of(text: str, corrected_by: int | None = None) -> Entry:
 
     Parameters
     ----------
-    text : str
     corrected_by : int, optional
         The entry that replaced it.
 

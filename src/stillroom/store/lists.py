@@ -40,7 +40,6 @@ class Standing:
 
     Attributes
     ----------
-    code : str
     entry_no : int
         The entry that brought it in.
     kind : str
@@ -51,7 +50,6 @@ class Standing:
         Status of a lot; "running", "done" or "given up"; "open" or "closed".
     amount : int
         On the shelf, or delivered. [ug or pieces]
-    counted_in : "ug" or "piece"
     day : str
         Use-by day of a lot, last step of a batch, due day of an order (ISO); "" for none.
     ahead : bool
@@ -75,7 +73,6 @@ class Found:
 
     Attributes
     ----------
-    rows : tuple of Standing
     count : int
         How many there are of them, on all pages.
     spellings : tuple of str

@@ -101,7 +101,6 @@ def answered(
 
     Parameters
     ----------
-    look : Looking
     asked : callable
         What would be asked, marked ``once``.
     found : object

@@ -82,7 +82,6 @@ def write_out(
     ----------
     connection : Connection
         The snapshot.
-    attachments : Attachments
     into : Path
         Folder to be made.
     progress : callable
@@ -150,7 +149,6 @@ def write_csv(file: IO[str], head: Iterable[str], rows: Iterable[Iterable[Any]])
         Opened with ``newline=""``, or kept in memory so.
     head : iterable of str
         Names of the columns.
-    rows : iterable of rows
     """
     writer = csv.writer(file)
     writer.writerow(head)

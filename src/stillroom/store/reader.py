@@ -194,7 +194,6 @@ class Reader(Stocks, Makings, Releasings, Lists, Months):
 
         Parameters
         ----------
-        code : str
         most : int, optional
             Of more lots than this, their movements are left out, all but its own. [1]
         """

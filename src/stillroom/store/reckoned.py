@@ -53,14 +53,7 @@ class Reckoned:
         return None
 
     def keep(self, name: str, of: Json, found: str) -> None:
-        """Keep what was found; it takes the place of what stood under the name.
-
-        Parameters
-        ----------
-        name : str
-        of : Json
-        found : str
-        """
+        """Keep what was found; it takes the place of what stood under the name."""
         if self.path is None:
             return
         by = _sealed(of)

@@ -193,7 +193,6 @@ def refuse_stocks_below_zero(look: Reader, lots: Iterable[str], since: int) -> N
 
     Parameters
     ----------
-    look : Reader
     lots : iterable of str
         Codes to look at.
     since : int

@@ -42,7 +42,6 @@ class VerifyReport:
         Entries of the journal and rows of the index that were compared.
     digest : str
         Digest of the head, for comparison with one written down elsewhere.
-    troubles : tuple of str
     """
 
     entries: int
@@ -68,8 +67,6 @@ def verify(
 
     Parameters
     ----------
-    connection : Connection
-    attachments : Attachments
     index : bool
         False for a book whose index another version made: only journal, head and files are looked at then.
     since : Head, optional

@@ -29,7 +29,6 @@ class Account:
 
     Attributes
     ----------
-    steps : tuple of StepAccount
     from_shelf : mapping of str to array
         What each line of the procedure gave. [g]
     outs : mapping of str to array

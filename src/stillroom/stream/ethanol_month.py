@@ -24,7 +24,6 @@ class Flow:
 
     Attributes
     ----------
-    kind : FlowKind
     name : str
         Lot, or the name of the loss.
     batch : str
@@ -35,7 +34,6 @@ class Flow:
         ISO date or time.
     says : str
         From what.
-    entry_no : int or None
     """
 
     kind: FlowKind
@@ -63,7 +61,6 @@ class BatchMonth:
 
     Attributes
     ----------
-    batch : str
     used_g, recovered_g, products_g, marc_g, lost_g : float
         In the month. [g]
     begin_g, end_g : float
@@ -104,7 +101,6 @@ class EthanolMonth:
         "2027-03".
     standing : tuple of Standing
         Lots on the shelf.
-    batches : tuple of BatchMonth
     flows : tuple of Flow
         Of the month, in their order.
     """

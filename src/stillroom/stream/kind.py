@@ -96,7 +96,6 @@ class RunFigure:
         In the trade's words, waiting to be said in a language.
     values : float or array
         One of each draw.
-    unit : str
     """
 
     label: str
@@ -168,8 +167,6 @@ def said_or(settings: Settings, name: str, instead: Number) -> Number:
 
     Parameters
     ----------
-    settings : mapping
-    name : str
     instead : float or array
         In the unit of the setting. [-]
     """

@@ -331,7 +331,6 @@ def runs_of(procedure: Procedure, account: Account, settings: Mapping[str, Numbe
 
     Parameters
     ----------
-    procedure : Procedure
     account : Account
         Of a run of it.
     settings : mapping of str to float or array

@@ -32,7 +32,6 @@ class AcidOrAlkali:
     ----------
     solute : str
         Key of ``acid_solutes``.
-    formula, hazard : str
     kind : str
         "acid", "alkali", or "salt" for any other solid.
     cautions : tuple of str
@@ -58,8 +57,6 @@ class BufferPair:
 
     Attributes
     ----------
-    pair : str
-    protolyte : Protolyte
     acid_form, base_form : str
         Names of the salts.
     acid_mass, base_mass : Answer
@@ -68,7 +65,6 @@ class BufferPair:
         Single positive ions that come with one buffering unit; below zero for chloride. [1]
     per_k : Answer or None
         How the pH moves with warmth. [1/K]
-    where : str
     """
 
     pair: str

@@ -29,8 +29,6 @@ class Condensed:
 
     Attributes
     ----------
-    name : str
-    flammable : bool
     boiling : Answer
         At 101.325 kPa. [°C]
     latent_heat : Answer

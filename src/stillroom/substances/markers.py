@@ -49,14 +49,12 @@ class Marker:
 
     Attributes
     ----------
-    name : str
     cas : str
         Registry number.
     marker_class : str
         Such as "alkaloid (tertiary)".
     fixed_charge : bool
         Charged at every pH: basify-and-shake cannot move it.
-    handling : str
     row : Row
         Every other published figure.
     """

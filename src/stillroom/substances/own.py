@@ -21,14 +21,10 @@ class OwnMarker:
 
     Attributes
     ----------
-    name : str
-    also_called : tuple of str
-    molar_mass_g_mol : float or None
     charge : Charge
         What it is in water: decides by what it can be titrated.
     equivalents : float
         Moles of titrant that one mole takes up. [mol/mol]
-    pka : tuple of float
     solubility, cas, source : str
         In words; empty where not known.
     volatile, heat_labile, hardly_in_water : bool
@@ -66,15 +62,12 @@ class OwnPlant:
     ----------
     name : str
         With its part, as a lot of it is called: "nettle root".
-    part, latin_name : str
-    also_called : tuple of str
     markers : tuple of OwnContent
         The first is what its strength is usually expressed in.
     loss_on_drying_percent : float or None
         Usual. [% w/w as is]
     by_water_percent, by_spirit_percent : (float, float) or None
         All that is extracted, low and high. [% w/w of the dried plant]
-    label_name, source : str
     """
 
     name: str

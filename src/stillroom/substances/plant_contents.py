@@ -25,7 +25,6 @@ class PlantMaterial:
 
     Attributes
     ----------
-    name, latin_name, part : str
     loss_on_drying_percent : float or None
         Usual. [% w/w as is]
     by_water_percent, by_spirit_percent : tuple of float, or None
@@ -63,7 +62,6 @@ class Content:
 
     Attributes
     ----------
-    plant : PlantMaterial
     marker : str
         Key of ``markers`` or ``marker_groups``.
     low_percent_dried, high_percent_dried : float

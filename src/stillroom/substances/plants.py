@@ -26,7 +26,6 @@ class PlantRule:
     ----------
     name : str
         As asked.
-    status : "permitted", "restricted", "prohibited" or "no rule found"
     why : str
         The reason, in one sentence.
     markers : tuple of str

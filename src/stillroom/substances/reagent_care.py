@@ -22,7 +22,6 @@ class Care:
 
     Attributes
     ----------
-    reagent, purpose : str
     rank : float
         From 1, the safest for one purpose, to 5.
     tick : str

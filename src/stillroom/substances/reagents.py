@@ -25,7 +25,6 @@ class Reagent:
 
     Attributes
     ----------
-    key, name, detects : str
     positive : str
         What a positive looks like.
     false_positive, false_negative : str
@@ -34,10 +33,8 @@ class Reagent:
         What it is tried on.
     life : str
         How long it keeps, in words.
-    hazards : str
     cautions : tuple of str
         Cautions in words.
-    storage : str
     composition, printed_in : str
         As printed, where, and whether the page was opened.
     """

@@ -22,7 +22,6 @@ class CleanupSolvent:
 
     Attributes
     ----------
-    name : str
     why : str
         Why it is permitted, and what to mind.
     cautions : tuple of str

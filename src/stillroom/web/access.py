@@ -101,12 +101,7 @@ class AtTheDoor:
 
 
 def refusal(request: Request) -> Response | None:
-    """Why a request is not let in, as an answer; None for one that is.
-
-    Parameters
-    ----------
-    request : Request
-    """
+    """Why a request is not let in, as an answer; None for one that is."""
     phone, served_at = comes_from_a_phone(request.scope), request.app.state.served_at
     if served_at:
         refused = refuse_at_the_proxy(request, served_at)

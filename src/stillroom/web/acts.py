@@ -62,8 +62,6 @@ def act_form(lab: Laboratory, act: Act[Any], code: str) -> Form:
 
     Parameters
     ----------
-    lab : Laboratory
-    act : Act
     code : str
         Of the lot or batch.
     """
@@ -141,8 +139,6 @@ def link_of(act: Act[Any], words: str, code: str) -> tuple[str, str, str]:
 
     Parameters
     ----------
-    act : Act
-    words : str
     code : str
         Of the lot or batch.
     """
@@ -150,13 +146,7 @@ def link_of(act: Act[Any], words: str, code: str) -> tuple[str, str, str]:
 
 
 def serve_act(router: Addresses, act: Act[Any]) -> None:
-    """Give an act its address: the form, and what it writes.
-
-    Parameters
-    ----------
-    router : Addresses
-    act : Act
-    """
+    """Give an act its address: the form, and what it writes."""
 
     def form(request: Request, code: str) -> Response:
         return send_form(request, act_form(lab_of(request), act, code))

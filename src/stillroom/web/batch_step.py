@@ -55,9 +55,6 @@ class ShownStep:
 
     Attributes
     ----------
-    in_hand : StepInHand
-    form : Form
-    weighings : tuple of ShownWeighing
     stands_min : float
         Minutes that begin when it is written. [min]
     waits_min : float or None

@@ -49,12 +49,8 @@ class Addresses(APIRouter):
 
         Parameters
         ----------
-        path : str
-        view : callable
         needs : str
             Duty.
-        methods : list of str
-        name : str or None
         """
         held = [Depends(DutyNeeded(needs))]
         self.add_api_route(path, view, methods=methods, name=name, response_model=None, dependencies=held)

@@ -304,7 +304,6 @@ def trouble_of(error: StillroomError, names: set[str]) -> Trouble:
 
     Parameters
     ----------
-    error : StillroomError
     names : set of str
         Fields of the form.
     """

@@ -60,12 +60,10 @@ def asked_condition(lab: Laboratory, what: str, *, name: str = "", required: boo
 
     Parameters
     ----------
-    lab : Laboratory
     what : str
         One of ``HOUSE``.
     name : str
         Of the field; made from ``what`` when empty.
-    required : bool
     """
     asked, last = asked_of(what), last_condition(lab, what)
     hint = (

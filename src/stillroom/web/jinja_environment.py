@@ -85,7 +85,6 @@ class Column:
 
     Attributes
     ----------
-    head : str
     figures : bool
         Whether numbers stand in it on their decimal point.
     tail : int
@@ -124,7 +123,6 @@ class Laid:
 
     Attributes
     ----------
-    columns : tuple of Column
     rows : tuple of (row, row)
         The first cell of each, and the others; each cell with its column.
     reasoned : tuple of Shown

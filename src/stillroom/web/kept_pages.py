@@ -46,7 +46,6 @@ class Kept:
         Empty where something is left open.
     rests_on : dict
         What it rests on besides the head of the book.
-    media_type : str
     headers : dict
         Of its own, such as the name of a sheet.
     """
@@ -109,14 +108,7 @@ class KeptPages:
         self._one_at_a_time = Lock()
 
     def answer(self, request: Request, lab: Laboratory, make: Callable[[], Response]) -> Response:
-        """The page as it is kept, or made by ``make`` out of one look at the book, and kept where it can be.
-
-        Parameters
-        ----------
-        request : Request
-        lab : Laboratory
-        make : callable
-        """
+        """The page as it is kept, or made by ``make`` out of one look at the book, and kept where it can be."""
         if request.method != "GET" or SAID in request.cookies:
             return make()
         with lab.one_look() as look:

@@ -149,7 +149,6 @@ def serve_page(
 
     Parameters
     ----------
-    router : Addresses
     path : str
         Such as "/orders/{code}".
     build : callable
@@ -304,8 +303,6 @@ def write(
 
     Parameters
     ----------
-    request : Request
-    typed : Typed
     form : callable
         Gives the form again, when it has to come back.
     act : callable

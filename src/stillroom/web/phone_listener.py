@@ -33,13 +33,7 @@ ITS_PROGRAM = "stillroom.web.phones_process"
 
 @dataclass(slots=True)
 class PhoneDoor:
-    """Where phones come in.
-
-    Attributes
-    ----------
-    address : str
-    port : int
-    """
+    """Where phones come in."""
 
     address: str
     port: int
@@ -173,12 +167,7 @@ def listen(folder: Path, address: str, port: int) -> PhoneDoor:
 
 
 def server_of(app: "FastAPI") -> "uvicorn.Server":
-    """The server of the phones' door.
-
-    Parameters
-    ----------
-    app : FastAPI
-    """
+    """The server of the phones' door."""
     import uvicorn
 
     from stillroom.web.connections import BoundedLine
@@ -201,7 +190,6 @@ def bound(address: str, port: int) -> socket.socket:
 
     Parameters
     ----------
-    address : str
     port : int
         The first one tried.
     """

@@ -52,8 +52,6 @@ def send_sheet(request: Request, page: Page, name: str) -> Response:
 
     Parameters
     ----------
-    request : Request
-    page : Page
     name : str
         Of the file, without its ending.
     """

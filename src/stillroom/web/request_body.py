@@ -45,10 +45,6 @@ class Incoming:
 async def read_body(request: Request) -> Incoming:
     """The fields of a form, and its photograph.
 
-    Parameters
-    ----------
-    request : Request
-
     Raises
     ------
     BadEntry

@@ -38,7 +38,6 @@ def refuse_at_the_proxy(request: Request, served_at: str) -> Response | None:
 
     Parameters
     ----------
-    request : Request
     served_at : str
         Address people know these pages by, "https://lab.example".
     """

@@ -24,7 +24,6 @@ class ShownWeighing:
 
     Attributes
     ----------
-    line, direction, substance : str
     slug : str
         Ends the names of its fields.
     target, tolerance, low, high : str
@@ -33,8 +32,6 @@ class ShownWeighing:
         The target unrounded, for the script that follows a change of scale. [g]
     from_target : float or None
         Where the pointer stands, in tolerances. [1]
-    lots : tuple of LotChoice
-    scale : str
     becomes : str
         Code of the lot it will be, offered.
     running : str
@@ -100,8 +97,6 @@ def shown_weighings(
 
     Parameters
     ----------
-    lab : Laboratory
-    in_hand : StepInHand
     typed : Typed
         What was typed so far.
     tools : tuple of Apparatus

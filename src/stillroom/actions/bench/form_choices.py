@@ -29,13 +29,10 @@ class NextUp:
 
     Attributes
     ----------
-    batch, title, order : str
     purpose : str
         Of its procedure.
-    does : "step", "dose", "density", "fill" or "done"
     step : str
         Name of the next step, "" when all are done.
-    number, of : int
     last_done : str
         ISO time of the last step, or of the beginning.
     longest_wait_min : float or None
@@ -153,7 +150,6 @@ def scale_for(scales: Sequence[Apparatus], planned_g: float | None) -> Apparatus
 
     Parameters
     ----------
-    scales : sequence of Apparatus
     planned_g : float or None
         [g]
     """
@@ -203,7 +199,6 @@ class FillingInHand:
     ----------
     says : str
         Mass to fill into each bottle, and how many the bulk can fill.
-    cautions : tuple of str
     asks_nominal : bool
         Whether no order says what a bottle holds.
     """

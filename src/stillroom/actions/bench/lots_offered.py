@@ -27,15 +27,10 @@ class LotChoice:
 
     Attributes
     ----------
-    code, name, substance : str
-    kind : LotKind
-    status : Status
     on_shelf : str
         As words, "1.750 kg".
-    use_by : str or None
     refused : str
         Why it may not be used; "" when it may.
-    owner : str
     """
 
     code: str
@@ -56,7 +51,6 @@ def lot_choices(
 
     Parameters
     ----------
-    lab : Laboratory
     substance : str
         Only lots of it, when given.
     kinds : sequence of LotKind
@@ -74,13 +68,7 @@ def lot_choices(
 
 
 def dose_choices(lab: Laboratory, batch: str) -> tuple[LotChoice, ...]:
-    """Lots a batch may be dosed with: every extract made here, and what was bought for its dosed line.
-
-    Parameters
-    ----------
-    lab : Laboratory
-    batch : str
-    """
+    """Lots a batch may be dosed with: every extract made here, and what was bought for its dosed line."""
     with lab.look() as look:
         begun = look.batch(batch)
         lines = look.procedure(begun.procedure, begun.version).lines
@@ -145,8 +133,6 @@ def lots_for_line(lab: Laboratory, batch: str, substance: str) -> tuple[LotChoic
 
     Parameters
     ----------
-    lab : Laboratory
-    batch : str
     substance : str
         What the line wants.
     """

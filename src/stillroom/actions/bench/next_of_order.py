@@ -64,13 +64,7 @@ def open_orders(look: Reader) -> tuple[Order, ...]:
 
 
 def next_of_order(look: Reader, order: Order) -> NextOfOrder:
-    """What comes next for an order, by what stands in the book.
-
-    Parameters
-    ----------
-    look : Reader
-    order : Order
-    """
+    """What comes next for an order, by what stands in the book."""
     if not order.is_of_bottles:
         return _without_bottles(look, order)
     gone = sum(units for _, units in delivered_on(look, order))

@@ -22,13 +22,7 @@ class Given:
 
 
 def given_on(look: Reader, order: Order) -> tuple[Given, ...]:
-    """What went to the customer on an order, the first first.
-
-    Parameters
-    ----------
-    look : Reader
-    order : Order
-    """
+    """What went to the customer on an order, the first first."""
     return tuple(
         Given(one.lot, one.amount, one.counted_in, entry.done_at)
         for entry in look.entries(kind="moved")
@@ -39,13 +33,7 @@ def given_on(look: Reader, order: Order) -> tuple[Given, ...]:
 
 
 def samples_of(look: Reader, order: Order) -> tuple[Lot, ...]:
-    """Lots of the customer that an order of tests, or of their own plant, is about: as many as it asks for, the newest.
-
-    Parameters
-    ----------
-    look : Reader
-    order : Order
-    """
+    """Lots of the customer that an order of tests or their own plant is about: as many as it asks for, the newest."""
     of = order.product
     if order.what == "own plant":
         procedure = look.procedure(order.extraction)
@@ -59,14 +47,7 @@ def samples_of(look: Reader, order: Order) -> tuple[Lot, ...]:
 
 
 def tests_missing(look: Reader, order: Order, lot: str) -> tuple[str, ...]:
-    """Tests of an order that a sample has no result of yet.
-
-    Parameters
-    ----------
-    look : Reader
-    order : Order
-    lot : str
-    """
+    """Tests of an order that a sample has no result of yet."""
     measured = {one.body.what for one in look.results(lot) if one.body.counts}
     done = {
         "identity": bool(look.identities(lot)),
@@ -78,13 +59,7 @@ def tests_missing(look: Reader, order: Order, lot: str) -> tuple[str, ...]:
 
 
 def tested_on(look: Reader, order: Order) -> str:
-    """When the last test of an order was done, as an ISO time; "" while one is missing.
-
-    Parameters
-    ----------
-    look : Reader
-    order : Order
-    """
+    """When the last test of an order was done, as an ISO time; "" while one is missing."""
     samples = samples_of(look, order)
     if len(samples) < order.units or any(tests_missing(look, order, one.code) for one in samples):
         return ""
@@ -97,14 +72,7 @@ def tested_on(look: Reader, order: Order) -> str:
 
 
 def released_of(look: Reader, order: Order, substance: str) -> tuple[list[Lot], list[Lot]]:
-    """Lots of a substance on the shelf that an order may be delivered from: released, and not decided about.
-
-    Parameters
-    ----------
-    look : Reader
-    order : Order
-    substance : str
-    """
+    """Lots of a substance on the shelf that an order may be delivered from: released, and not decided about."""
     there = [
         one
         for one in look.lots(on_shelf=True)

@@ -29,7 +29,6 @@ class Outage:
 
     Attributes
     ----------
-    what : "water", "power" or "water and power"
     off_at : str
         ISO time it went off.
     off_by : str

@@ -28,7 +28,6 @@ def copy_procedure(
 
     Parameters
     ----------
-    lab : Laboratory
     name : str
         The starter: "maceration".
     plant, marker : str

@@ -101,8 +101,6 @@ def standing_min(step: Step, look: Reader, batch: str) -> float:
 
     Parameters
     ----------
-    step : Step
-    look : Reader
     batch : str
         A Soxhlet's heater, glass and spirit decide how long it runs.
     """

@@ -128,7 +128,6 @@ class Act(Generic[Words]):
 
         Parameters
         ----------
-        lab : Laboratory
         code : str
             Of the lot or batch.
         fields : mapping of str to str
@@ -186,12 +185,7 @@ class Act(Generic[Words]):
 
 
 def names_of(one: Asked | Lines) -> tuple[str, ...]:
-    """What an entry may be called: by its name, and by its option where that has another.
-
-    Parameters
-    ----------
-    one : Entry or Lines
-    """
+    """What an entry may be called: by its name, and by its option where that has another."""
     return (one.name, one.face["option"]) if isinstance(one, Asked) and "option" in one.face else (one.name,)
 
 
@@ -211,10 +205,8 @@ def told_of_scales(look: Reader, subject: str, entries: Collection[int]) -> str:
 
     Parameters
     ----------
-    look : Reader
     subject : str
         Lot or batch.
-    entries : collection of int
     """
     read: dict[str, list[tuple[float, str]]] = {}
     for one in look.readings(subject):
@@ -231,7 +223,6 @@ class Readings:
 
     Attributes
     ----------
-    pen : BookWriter
     subject, series : str
         Lot or batch, and the name of this determination.
     numbers : list of int
@@ -261,7 +252,6 @@ class Readings:
         ----------
         what : str
             What was read.
-        shown : Shown
         tool : Apparatus or str
             Read with; the unit of an apparatus stands behind a bare figure, and its standard uncertainty is taken.
         unit : str

@@ -78,7 +78,6 @@ def back_up(lab: Laboratory, into: Path) -> Path:
 
     Parameters
     ----------
-    lab : Laboratory
     into : Path
         A file that is not there yet.
 

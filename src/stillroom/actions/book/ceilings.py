@@ -26,13 +26,7 @@ NONE = "none"
 
 
 def ceiling_wanted(lab: Laboratory, lot: str) -> tuple[str, str, str]:
-    """Of what, in which kind of product and market a ceiling of a lot is looked up; empty where nothing is dosed.
-
-    Parameters
-    ----------
-    lab : Laboratory
-    lot : str
-    """
+    """Of what, in which kind of product and market a ceiling of a lot is looked up; empty where nothing is dosed."""
     with lab.look() as look:
         known = look.lot(lot)
         if known.kind.traits.made_as != "formula":
@@ -120,13 +114,7 @@ def state_ceiling(
 
 @once
 def ceiling_for(look: Reader, order: Order) -> Ceiling:
-    """The rule about what an order counts: the law's, or what was stated in the book where that is stricter.
-
-    Parameters
-    ----------
-    look : Reader
-    order : Order
-    """
+    """The rule about what an order counts: the law's, or what was stated in the book where that is stricter."""
     found = rule_of(order)
     entry = _stated(look, order)
     if entry is None:

@@ -74,10 +74,6 @@ def enter_again(pen: BookWriter, old: Entry[Any], body: Body, why: str, *, done_
 
     Parameters
     ----------
-    pen : BookWriter
-    old : Entry
-    body : Body
-    why : str
     done_at : str
         ISO time, where the time itself is put right.
 

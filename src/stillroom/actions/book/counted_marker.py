@@ -19,10 +19,6 @@ TITRATED_AS: dict[Charge, str] = {"base": TOTAL_ALKALOIDS, "acid": "total acids"
 def counted_by(procedure: Procedure) -> StatedStrength | None:
     """What a procedure was worked out for, as a strength of nothing yet; None where it names no marker.
 
-    Parameters
-    ----------
-    procedure : Procedure
-
     Notes
     -----
     Two alkaloids or more are counted together, as the first of them.
@@ -35,13 +31,7 @@ def counted_by(procedure: Procedure) -> StatedStrength | None:
 
 
 def counted_in(look: Reader, batch: str) -> StatedStrength | None:
-    """What a batch counts; None where neither its order nor its procedure says.
-
-    Parameters
-    ----------
-    look : Reader
-    batch : str
-    """
+    """What a batch counts; None where neither its order nor its procedure says."""
     begun = look.batch(batch)
     if begun.order and made_to_its_order(look, batch):
         return look.order(begun.order).aim
@@ -49,13 +39,7 @@ def counted_in(look: Reader, batch: str) -> StatedStrength | None:
 
 
 def made_to_its_order(look: Reader, batch: str) -> bool:
-    """Whether a batch is made to the strength of its order: not where it gives another ingredient of the same formula.
-
-    Parameters
-    ----------
-    look : Reader
-    batch : str
-    """
+    """Whether a batch is made to the strength of its order: not where it gives another ingredient of that formula."""
     begun = look.batch(batch)
     if not begun.order or look.order(begun.order).is_plain:
         return False
@@ -82,11 +66,6 @@ class Titrated:
 
 def titrated_in(look: Reader, lot: str) -> Titrated:
     """What a titration of a lot counts, by what it was ordered for, by its procedure, or by its plant.
-
-    Parameters
-    ----------
-    look : Reader
-    lot : str
 
     Raises
     ------

@@ -59,7 +59,6 @@ class Laboratory:
 
     Attributes
     ----------
-    book : Book
     folder : Path
         Where the book and its documents stand.
     clock : callable
@@ -282,7 +281,6 @@ def keep_address(folder: Path, at_server: str) -> None:
 
     Parameters
     ----------
-    folder : Path
     at_server : str
         ``postgresql+psycopg://...``
     """
@@ -292,12 +290,7 @@ def keep_address(folder: Path, at_server: str) -> None:
 
 
 def holds_a_book(folder: Path) -> bool:
-    """Whether a laboratory was begun in a folder, its book in a file there or on a server.
-
-    Parameters
-    ----------
-    folder : Path
-    """
+    """Whether a laboratory was begun in a folder, its book in a file there or on a server."""
     return (folder / BOOK_FILE).exists() or (folder / SERVER_FILE).exists()
 
 

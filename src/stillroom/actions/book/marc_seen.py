@@ -42,13 +42,7 @@ class MarcSeen:
 
 
 def marc_seen(look: Reader, batch: str) -> MarcSeen | None:
-    """The last check of the marc of a batch; None where there was none.
-
-    Parameters
-    ----------
-    look : Reader
-    batch : str
-    """
+    """The last check of the marc of a batch; None where there was none."""
     last = {one.body.what: one for one in look.readings(batch, series=MARC_CHECKED)}
     if MARC not in last:
         return None

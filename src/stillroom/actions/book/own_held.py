@@ -18,7 +18,6 @@ def own_of(look: Reader, before: int | None = None) -> Own:
 
     Parameters
     ----------
-    look : Reader
     before : int or None
         Only what had been stated before that entry.
     """
@@ -41,14 +40,7 @@ def own_of(look: Reader, before: int | None = None) -> Own:
 
 
 def own_stated_after(look: Reader, after: int, *, before: int | None = None) -> bool:
-    """Whether a marker, plant or ingredient of one's own was stated after an entry, and before another.
-
-    Parameters
-    ----------
-    look : Reader
-    after : int
-    before : int or None
-    """
+    """Whether a marker, plant or ingredient of one's own was stated after an entry, and before another."""
     return any(
         after < one.entry_no and (before is None or one.entry_no < before) for one in look.own_things()
     )

@@ -19,10 +19,8 @@ class ProductMade:
         As it stands on the label.
     formula : str
         Code of its procedure.
-    product_type, market : str
     nominal_ml : float
         Content of one bottle; 0 while nobody said. [mL]
-    order : Order or None
     entry_no : int
         Entry the content of a bottle stands in; 0 while nobody said.
     """
@@ -46,7 +44,6 @@ def product_of(look: Reader, batch: str) -> ProductMade:
 
     Parameters
     ----------
-    look : Reader
     batch : str
         Of a formula.
     """

@@ -58,14 +58,7 @@ def assays(look: Reader, lot: str) -> tuple[Entry[ResultReckoned], ...]:
 
 
 def assay_for(look: Reader, lot: str, aim: StatedStrength) -> Entry[ResultReckoned] | None:
-    """The assay of a lot that serves an aim: as the same compound and as is before any other; None without one.
-
-    Parameters
-    ----------
-    look : Reader
-    lot : str
-    aim : StatedStrength
-    """
+    """The assay of a lot that serves an aim: as the same compound and as is before any other; None without one."""
     exact = latest_result(look, lot, assay_name(aim.counted))
     if exact is not None:
         return exact
@@ -85,8 +78,6 @@ def as_assayed(look: Reader, lot: str, counted: StatedStrength) -> StatedStrengt
 
     Parameters
     ----------
-    look : Reader
-    lot : str
     counted : StatedStrength
         Of a procedure: "total phenols", which an assay counts as gallic acid.
     """
@@ -98,12 +89,6 @@ def as_assayed(look: Reader, lot: str, counted: StatedStrength) -> StatedStrengt
 @once
 def strength_of(look: Reader, lot: str, aim: StatedStrength) -> Answer:
     """The assay of a lot as the compound of an aim, as is.
-
-    Parameters
-    ----------
-    look : Reader
-    lot : str
-    aim : StatedStrength
 
     Raises
     ------

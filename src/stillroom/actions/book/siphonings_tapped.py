@@ -17,13 +17,7 @@ SOXHLET = "soxhlet"
 
 
 def watched_step(look: Reader, batch: str) -> str:
-    """Name of the step of a batch that is watched: its Soxhlet that is not done, else the last one; "" for none.
-
-    Parameters
-    ----------
-    look : Reader
-    batch : str
-    """
+    """Name of the step of a batch that is watched: its Soxhlet that is not done, else the last one; "" for none."""
     begun = look.batch(batch)
     steps = [one.name for one in look.procedure(begun.procedure, begun.version).steps if one.kind == SOXHLET]
     done = {entry.body.step for entry in look.steps(batch)}
@@ -31,13 +25,7 @@ def watched_step(look: Reader, batch: str) -> str:
 
 
 def taps_of(look: Reader, batch: str, step: str) -> list[Entry[ReadingTaken]]:
-    """The taps of a step that stand, in the order of their times, since the thimble was filled last.
-
-    Parameters
-    ----------
-    look : Reader
-    batch, step : str
-    """
+    """The taps of a step that stand, in the order of their times, since the thimble was filled last."""
     found = (one for one in since_filled(look, batch, TAP, step) if one.body.value > 0.0)
     return sorted(found, key=lambda one: (_moment(one), one.entry_no))
 
@@ -47,8 +35,6 @@ def since_filled(look: Reader, batch: str, what: str | None, step: str | None) -
 
     Parameters
     ----------
-    look : Reader
-    batch : str
     what, step : str or None
         As ``look.readings`` takes them.
     """
@@ -61,14 +47,7 @@ def _moment(entry: Entry[ReadingTaken]) -> float:
 
 
 def as_tapped(look: Reader, batch: str, procedure: Procedure) -> Procedure:
-    """The procedure of a batch with the siphonings that its Soxhlet had by its taps; as planned until it is done.
-
-    Parameters
-    ----------
-    look : Reader
-    batch : str
-    procedure : Procedure
-    """
+    """The procedure of a batch with the siphonings that its Soxhlet had by its taps; as planned until it is done."""
     name = watched_step(look, batch)
     if not name or name not in {one.body.step for one in look.steps(batch)}:
         return procedure

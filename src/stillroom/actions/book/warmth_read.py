@@ -21,38 +21,19 @@ DOSE_DOUBT = 0.1
 
 
 def warm_steps(look: Reader, batch: str) -> tuple[str, ...]:
-    """Names of the steps of a batch whose warmth may be read.
-
-    Parameters
-    ----------
-    look : Reader
-    batch : str
-    """
+    """Names of the steps of a batch whose warmth may be read."""
     begun = look.batch(batch)
     steps = look.procedure(begun.procedure, begun.version).steps
     return tuple(one.name for one in steps if one.kind in KINDS and DOSE in KINDS[one.kind].may)
 
 
 def warmth_of(look: Reader, batch: str, step: str) -> list[Entry[ReadingTaken]]:
-    """What was read at a step, in the order of the times.
-
-    Parameters
-    ----------
-    look : Reader
-    batch, step : str
-    """
+    """What was read at a step, in the order of the times."""
     return sorted(look.readings(batch, WARM, step), key=lambda one: datetime.fromisoformat(one.done_at))
 
 
 def dose_read(look: Reader, batch: str, step: Step) -> Setting | None:
-    """The heat dose of what was read at a step; None where fewer than two temperatures were.
-
-    Parameters
-    ----------
-    look : Reader
-    batch : str
-    step : Step
-    """
+    """The heat dose of what was read at a step; None where fewer than two temperatures were."""
     read = warmth_of(look, batch, step.name)
     if len(read) < 2:
         return None
@@ -69,14 +50,7 @@ def dose_read(look: Reader, batch: str, step: Step) -> Setting | None:
 
 
 def as_it_ran(look: Reader, batch: str, procedure: Procedure) -> Procedure:
-    """The procedure of a batch with what the bench saw of steps that are done: siphonings tapped, temperatures read.
-
-    Parameters
-    ----------
-    look : Reader
-    batch : str
-    procedure : Procedure
-    """
+    """The procedure of a batch with what the bench saw of steps that are done: siphonings tapped, temperatures read."""
     done = {one.body.step for one in look.steps(batch)}
     found = as_tapped(look, batch, procedure)
 

@@ -74,13 +74,10 @@ def slip_was_corrected(
 
     Parameters
     ----------
-    pen : BookWriter
     entry : Entry
         That was corrected; its first writing asked, and wrote the deviation right behind it.
-    step : str
     number : int
         Of the entry that stands in its place.
-    why : str
 
     Returns
     -------

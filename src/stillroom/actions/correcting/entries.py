@@ -79,7 +79,6 @@ def put_right(
 
     Parameters
     ----------
-    entry_no : int
     said : mapping of str to str
         What its fields should have said; a field that says what stands there already is left alone.
     why : str
@@ -130,7 +129,6 @@ def correct_entry(
 
     Parameters
     ----------
-    entry_no : int
     text : str
         What it should have said: "8.42 mL", "13.02 g".
     why : str
@@ -211,11 +209,6 @@ def correct_receipt(
 
 def fields_of(look: Reader, entry: Entry[Any]) -> tuple[Field, ...]:
     """What of an entry may be put right.
-
-    Parameters
-    ----------
-    look : Reader
-    entry : Entry
 
     Raises
     ------

@@ -50,12 +50,10 @@ def on_their_way(
 
     Parameters
     ----------
-    look : Reader
     orders : sequence of Order
         Those that are not done.
     begins : datetime
         Midnight that minutes count from.
-    now : datetime
     day_ends_min : int
         When a day of work ends. [min]
     """
@@ -90,12 +88,7 @@ def _ordered(goods: GoodsOrdered, begins: datetime, now_min: int, day_ends_min: 
 
 
 def job_of(goods: str) -> str:
-    """Code of the job of taking in goods that were ordered.
-
-    Parameters
-    ----------
-    goods : str
-    """
+    """Code of the job of taking in goods that were ordered."""
     return f"goods/{goods}"
 
 

@@ -11,10 +11,6 @@ from stillroom.texts.catalogue import t
 def day_calendar(lab: Laboratory) -> str:
     """Every coming stretch of hands, and every end of what somebody watches or what runs alone.
 
-    Parameters
-    ----------
-    lab : Laboratory
-
     Raises
     ------
     BadEntry

@@ -43,9 +43,6 @@ class Standing:
         Midnight that minutes count from.
     now_min : int
         [min]
-    bench : Bench
-    jobs : tuple of Job
-    placed : tuple of Placed
     left_out : tuple of str
         Jobs that could not be laid out.
     """
@@ -60,13 +57,7 @@ class Standing:
 
 @once
 def standing(look: Reader, now: datetime) -> Standing:
-    """The bench as it stands now, with everything in hand.
-
-    Parameters
-    ----------
-    look : Reader
-    now : datetime
-    """
+    """The bench as it stands now, with everything in hand."""
     begins = now.replace(hour=0, minute=0, second=0, microsecond=0)
     now_min, horizon = minutes_since(begins, now), AHEAD_D * DAY_MIN
     notes = [
@@ -99,8 +90,6 @@ def free_for(look: Reader, now: datetime, kinds: Iterable[str]) -> tuple[tuple[s
 
     Parameters
     ----------
-    look : Reader
-    now : datetime
     kinds : iterable of str
         Of steps.
     """
@@ -123,8 +112,6 @@ def laid_out(
 
     Parameters
     ----------
-    look : Reader
-    now : datetime
     steps : sequence of StepForecast
         In order.
     tests_min : int
@@ -144,8 +131,6 @@ def beside(jobs: Sequence[Job], bench: Bench, lies: tuple[Placed, ...], now_min:
 
     Parameters
     ----------
-    jobs : sequence of Job
-    bench : Bench
     lies : tuple of Placed
         What is laid out.
     now_min : int
@@ -160,8 +145,6 @@ def lacking(look: Reader, now: datetime, kinds: Iterable[str]) -> tuple[Lack, ..
 
     Parameters
     ----------
-    look : Reader
-    now : datetime
     kinds : iterable of str
         Of steps.
     """

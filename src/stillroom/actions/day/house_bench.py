@@ -54,7 +54,6 @@ class HouseBench:
 
     Attributes
     ----------
-    bench : Bench
     assumed : tuple of (str, str)
         What nobody noted, and what is taken instead.
     day_ends_min : int
@@ -73,7 +72,6 @@ def bench_of_house(
 
     Parameters
     ----------
-    look : Reader
     begins : datetime
         Midnight that the minutes count from.
     horizon_min : int
@@ -165,9 +163,6 @@ def with_notes(bench: Bench, notes: Iterable[Entry[BenchNoted]], begins: datetim
 
     Parameters
     ----------
-    bench : Bench
-    notes : iterable of Entry
-    begins : datetime
     horizon_min : int
         [min]
     """
@@ -177,12 +172,7 @@ def with_notes(bench: Bench, notes: Iterable[Entry[BenchNoted]], begins: datetim
 
 
 def minutes_since(begins: datetime, moment: datetime) -> int:
-    """Whole minutes from a beginning to a moment [min].
-
-    Parameters
-    ----------
-    begins, moment : datetime
-    """
+    """Whole minutes from a beginning to a moment [min]."""
     return int((moment - begins).total_seconds() // 60)
 
 

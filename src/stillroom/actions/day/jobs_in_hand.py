@@ -41,8 +41,6 @@ class InHand:
 
     Attributes
     ----------
-    jobs : list of Job
-    begun : list of Placed
     assumed : list of str
         Steps of which neither procedure nor laboratory knows how long they take.
     own_runs : int
@@ -66,11 +64,8 @@ def jobs_in_hand(look: Reader, bench: Bench, begins: datetime, now: datetime, da
 
     Parameters
     ----------
-    look : Reader
-    bench : Bench
     begins : datetime
         Midnight that minutes count from.
-    now : datetime
     day_ends_min : int
         When a day of work ends, and so when what is due is due. [min]
     """
@@ -111,8 +106,6 @@ def takes_of(kind: str, bench: Bench, *, heats: bool = True) -> Taken:
 
     Parameters
     ----------
-    kind : str
-    bench : Bench
     heats : bool
         False while it only cools or is loaded.
     """

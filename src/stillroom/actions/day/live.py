@@ -37,7 +37,6 @@ class LiveDay:
         [min]
     horizon_min : int
         [min]
-    kept : Kept
     schedule : Schedule
         As it goes; the kept one where nothing happened otherwise.
     begun : tuple of Placed
@@ -71,13 +70,7 @@ class LiveDay:
 
 
 def live_day(look: Reader, now: datetime) -> LiveDay | None:
-    """The day as it goes, from a book already open; None where no schedule is kept.
-
-    Parameters
-    ----------
-    look : Reader
-    now : datetime
-    """
+    """The day as it goes, from a book already open; None where no schedule is kept."""
     entry = look.day_planned()
     if entry is None:
         return None
@@ -125,9 +118,6 @@ def happened(
 
     Parameters
     ----------
-    look : Reader
-    kept : Kept
-    begins : datetime
     now_min : int
         [min]
     """

@@ -40,12 +40,8 @@ def plan_day(
 
     Parameters
     ----------
-    lab : Laboratory
     days : int
         How far. [d]
-    by : str
-    at : datetime or None
-    request_key : str or None
 
     Raises
     ------
@@ -90,18 +86,12 @@ def note_surprise(
 
     Parameters
     ----------
-    lab : Laboratory
     what : str
         "water", "power", "water and power", "broken", "late", "again".
     subject : str
         What is broken, who is late, which job is done again.
     minutes : float
         For how long; 0 where that is not known. [min]
-    step : str
-    why : str
-    by : str
-    at : datetime or None
-    request_key : str or None
 
     Returns
     -------
@@ -141,14 +131,10 @@ def tap(
 
     Parameters
     ----------
-    lab : Laboratory
     job, step : str
         As the day names them.
     what : str
         "begun" or "done".
-    by : str
-    at : datetime or None
-    request_key : str or None
 
     Raises
     ------
@@ -178,12 +164,7 @@ def tap(
 
 
 def surprise_subjects(lab: Laboratory) -> tuple[tuple[Noted, str, str], ...]:
-    """What may go otherwise, of what or whom, and its words; as the day stands.
-
-    Parameters
-    ----------
-    lab : Laboratory
-    """
+    """What may go otherwise, of what or whom, and its words; as the day stands."""
     off: list[tuple[Noted, str, str]] = [
         ("water", "", t("Water is off")),
         ("power", "", t("Power is off")),
@@ -218,7 +199,6 @@ def taps_that_stand(lab: Laboratory, most: int = 8) -> tuple[Tapped, ...]:
 
     Parameters
     ----------
-    lab : Laboratory
     most : int
         How many. [1]
     """
@@ -245,12 +225,8 @@ def take_back(
 
     Parameters
     ----------
-    lab : Laboratory
     entry_no : int
         Of the tap or the surprise.
-    by : str
-    at : datetime or None
-    request_key : str or None
 
     Raises
     ------

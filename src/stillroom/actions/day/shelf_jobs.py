@@ -50,10 +50,8 @@ def jobs_of_shelf(look: Reader, begins: datetime, now: datetime, day_ends_min: i
 
     Parameters
     ----------
-    look : Reader
     begins : datetime
         Midnight that minutes count from.
-    now : datetime
     day_ends_min : int
         When a day of work ends. [min]
     """
@@ -209,7 +207,6 @@ def due_min_of(day: str, begins: datetime, day_ends_min: int) -> int | None:
     ----------
     day : str
         ISO date, or "".
-    begins : datetime
     day_ends_min : int
         [min]
     """

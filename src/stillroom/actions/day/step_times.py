@@ -70,9 +70,6 @@ def times_of(look: Reader, procedure: Procedure, step: Step, batch: str = "", or
 
     Parameters
     ----------
-    look : Reader
-    procedure : Procedure
-    step : Step
     batch : str
         Whose mass it is for; "" before one is begun.
     order : str
@@ -97,13 +94,7 @@ def times_of(look: Reader, procedure: Procedure, step: Step, batch: str = "", or
 
 @once
 def own_minutes(look: Reader, procedure: str) -> dict[str, tuple[int, ...]]:
-    """What each step of a procedure took here, of the runs whose beginning was tapped [min].
-
-    Parameters
-    ----------
-    look : Reader
-    procedure : str
-    """
+    """What each step of a procedure took here, of the runs whose beginning was tapped [min]."""
     tapped: dict[tuple[str, str], datetime] = {}
     for one in look.bench_notes():
         if one.body.what == "begun":

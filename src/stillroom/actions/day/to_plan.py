@@ -39,7 +39,6 @@ def to_plan(lab: Laboratory, days: int = HORIZON_D) -> ToPlan:
 
     Parameters
     ----------
-    lab : Laboratory
     days : int
         How far. [d]
 
@@ -107,10 +106,6 @@ def sound_jobs(asked: ToPlan) -> tuple[list[Job], tuple[str, ...]]:
     """The jobs that can be laid out, and a sentence for each that cannot.
 
     What waits for something on its way is left for later where these days do not hold it.
-
-    Parameters
-    ----------
-    asked : ToPlan
     """
     jobs, aside = without_troubles(asked.in_hand.jobs, asked.bench, asked.horizon_min, asked.in_hand.begun)
     waiting = _after(jobs, asked.in_hand.awaited)
@@ -130,8 +125,6 @@ def without_troubles(
 
     Parameters
     ----------
-    found : sequence of Job
-    bench : Bench
     horizon_min : int
         How far. [min]
     begun : sequence of Placed

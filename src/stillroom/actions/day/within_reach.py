@@ -26,8 +26,6 @@ def pieces_of(minutes: int, attention: Attention, usual: int, longest_min: int) 
     ----------
     minutes : int
         [min]
-    attention : "hands", "watch" or "free"
-    usual : int
     longest_min : int
         The longest anybody stays with it without going home. [min]
     """
@@ -37,12 +35,7 @@ def pieces_of(minutes: int, attention: Attention, usual: int, longest_min: int) 
 
 
 def longest_day_min(bench: Bench) -> int:
-    """The longest anybody is there without going home [min].
-
-    Parameters
-    ----------
-    bench : Bench
-    """
+    """The longest anybody is there without going home [min]."""
     return max((b - a for who in bench.people for a, b in who.at_work), default=24 * 60)
 
 
@@ -53,8 +46,6 @@ def within_reach(
 
     Parameters
     ----------
-    jobs : sequence of Job
-    bench : Bench
     now_min, horizon_min : int
         From when, and how far. [min]
     begun : sequence of Placed

@@ -32,7 +32,6 @@ def duties_of(look: Reader, person: str) -> DutiesGiven:
 
     Parameters
     ----------
-    look : Reader
     person : str
         Code; a name that is not in the book does nothing.
     """
@@ -48,8 +47,6 @@ def holds(look: Reader, person: str, duty: str) -> bool:
 
     Parameters
     ----------
-    look : Reader
-    person : str
     duty : str
         One of ``Duty``.
     """
@@ -61,7 +58,6 @@ def must_hold(lab: Laboratory, person: str, duty: str) -> None:
 
     Parameters
     ----------
-    lab : Laboratory
     person : str
         Who signs, or is signed in.
     duty : str
@@ -99,15 +95,12 @@ def give_duties(
 
     Parameters
     ----------
-    lab : Laboratory
     person : str
         Code.
     makes, checks, owns : bool
         Duties of a maker, a checker, an owner; whoever has none reads.
     by : str
         An owner; a checker where the duty to check is given.
-    at : datetime or None
-    request_key : str or None
 
     Raises
     ------
@@ -168,7 +161,6 @@ def sign_for(lab: Laboratory, by: str) -> None:
 
     Parameters
     ----------
-    lab : Laboratory
     by : str
         Code of who copies; "" where nobody was said.
 

@@ -78,7 +78,6 @@ def add_instrument(
 
     Parameters
     ----------
-    lab : Laboratory
     page : str
         One of ``KINDS``.
     step : str
@@ -91,9 +90,6 @@ def add_instrument(
         Standard uncertainty of one reading; the smallest step where it is left empty.
     material : str
         What a measuring vessel is made of; "" where that is not said.
-    by : str
-    at : datetime or None
-    request_key : str or None
 
     Raises
     ------

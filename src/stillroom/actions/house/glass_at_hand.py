@@ -38,13 +38,7 @@ IN = {
 
 
 def glass_for(look: Reader, procedure: Procedure) -> dict[str, Apparatus]:
-    """The apparatus a procedure's Soxhlet or reflux would run in, by what its step is told; empty where it has none.
-
-    Parameters
-    ----------
-    look : Reader
-    procedure : Procedure
-    """
+    """The apparatus a procedure's Soxhlet or reflux would run in, by what its step is told; empty where it has none."""
     step = next((one for one in procedure.steps if is_told_of_glass(one)), None)
     if step is None:
         return {}
@@ -64,13 +58,7 @@ def glass_for(look: Reader, procedure: Procedure) -> dict[str, Apparatus]:
 
 
 def set_up_steps(lab: Laboratory, batch: str) -> tuple[str, ...]:
-    """Names of the steps of a batch that have a set-up sheet.
-
-    Parameters
-    ----------
-    lab : Laboratory
-    batch : str
-    """
+    """Names of the steps of a batch that have a set-up sheet."""
     with lab.look() as look:
         begun = look.batch(batch)
         steps = look.procedure(begun.procedure, begun.version).steps
@@ -78,33 +66,17 @@ def set_up_steps(lab: Laboratory, batch: str) -> tuple[str, ...]:
 
 
 def is_told_of_glass(step: Step) -> bool:
-    """Whether a step asks what glass there is.
-
-    Parameters
-    ----------
-    step : Step
-    """
+    """Whether a step asks what glass there is."""
     return bool(told_of(step))
 
 
 def told_of(step: Step) -> frozenset[str]:
-    """Which glass a step asks for, by what it is told.
-
-    Parameters
-    ----------
-    step : Step
-    """
+    """Which glass a step asks for, by what it is told."""
     return frozenset(GLASS) & frozenset(KINDS[step.kind].told if step.kind in KINDS else ())
 
 
 def known_of_glass(look: Reader, procedure: Procedure) -> list[Known]:
-    """The same as inputs of a plan.
-
-    Parameters
-    ----------
-    look : Reader
-    procedure : Procedure
-    """
+    """The same as inputs of a plan."""
     found = []
     for role, one in glass_for(look, procedure).items():
         entry = look.latest("apparatus added", one.code)
@@ -119,13 +91,7 @@ def known_of_glass(look: Reader, procedure: Procedure) -> list[Known]:
 
 
 def told_of_glass(look: Reader, procedure: Procedure) -> Mapping[str, float]:
-    """The same as figures, by what a step is told [mL, W].
-
-    Parameters
-    ----------
-    look : Reader
-    procedure : Procedure
-    """
+    """The same as figures, by what a step is told [mL, W]."""
     return {told: one.largest or 0.0 for told, one in glass_for(look, procedure).items()}
 
 
@@ -140,7 +106,6 @@ class RunsIn:
 
     Attributes
     ----------
-    kind : str
     there : tuple of Apparatus
         What the laboratory owns of it, at least one.
     taken : str
@@ -153,14 +118,7 @@ class RunsIn:
 
 
 def runs_in(look: Reader, procedure: Procedure, step: Step) -> tuple[RunsIn, ...]:
-    """What a step may be noted to run in, of what the laboratory owns.
-
-    Parameters
-    ----------
-    look : Reader
-    procedure : Procedure
-    step : Step
-    """
+    """What a step may be noted to run in, of what the laboratory owns."""
     planned = {one.kind: one.code for one in glass_for(look, procedure).values()}
     found = []
     for kind in KINDS[step.kind].runs_in if step.kind in KINDS else ():
@@ -175,8 +133,6 @@ def ran_in_what(look: Reader, procedure: Procedure, steps: Sequence[StepDone]) -
 
     Parameters
     ----------
-    look : Reader
-    procedure : Procedure
     steps : sequence of StepDone
         As far as they are done.
     """
@@ -197,8 +153,6 @@ def must_run_in(look: Reader, step: Step, codes: Sequence[str]) -> tuple[str, ..
 
     Parameters
     ----------
-    look : Reader
-    step : Step
     codes : sequence of str
         "" for one that nobody said.
 

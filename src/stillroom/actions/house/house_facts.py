@@ -39,14 +39,10 @@ def note_condition(
 
     Parameters
     ----------
-    lab : Laboratory
     what : str
         One of ``HOUSE``.
     text : str
         As read off: "31 °C", "240 m", "08:00 to 16:30".
-    by : str
-    at : datetime or None
-    request_key : str or None
 
     Raises
     ------
@@ -75,7 +71,6 @@ def condition_of(look: Reader, what: str) -> Condition | None:
 
     Parameters
     ----------
-    look : Reader
     what : str
         One of ``HOUSE``.
     """
@@ -92,13 +87,7 @@ def condition_of(look: Reader, what: str) -> Condition | None:
 
 
 def offered(lab: Laboratory, question: str) -> dict[str, Condition]:
-    """What the house can answer of a question, by field: the last value noted of each.
-
-    Parameters
-    ----------
-    lab : Laboratory
-    question : str
-    """
+    """What the house can answer of a question, by field: the last value noted of each."""
     fields = declared(question).offers if question in VERBS else {}
     if not fields:
         return {}
@@ -137,12 +126,7 @@ def known_of_house(look: Reader) -> list[Known]:
 
 
 def hours_a_day(look: Reader) -> tuple[float, str]:
-    """Working hours of a day as noted, or the usual ones, and where they come from [h].
-
-    Parameters
-    ----------
-    look : Reader
-    """
+    """Working hours of a day as noted, or the usual ones, and where they come from [h]."""
     noted = condition_of(look, "working hours")
     if noted is None:
         return USUAL_HOURS_PER_DAY, USUAL_HOURS

@@ -31,12 +31,8 @@ class OtherLaboratory:
 
     Attributes
     ----------
-    folder : Path
     name : str
         What the laboratory is called; "" where its book cannot be read.
-    practice : bool
-    entries : int
-    is_open : bool
     """
 
     folder: Path

@@ -49,7 +49,6 @@ def state_fields(
 
     Parameters
     ----------
-    kind : "marker", "plant" or "ingredient"
     fields : mapping of str to str
         As ``own_from_yaml.KEYS`` names them.
 
@@ -168,13 +167,7 @@ def _must_not_be_listed(thing: OwnIngredient) -> None:
 
 
 def fields_of_own(lab: Laboratory, kind: Kind, name: str) -> dict[str, str]:
-    """What stands of a thing of one's own, as the fields of its form; only the name where nothing stands.
-
-    Parameters
-    ----------
-    kind : "marker", "plant" or "ingredient"
-    name : str
-    """
+    """What stands of a thing of one's own, as the fields of its form; only the name where nothing stands."""
     with lab.look():
         found = FOUND_BY[kind](name) if name else None
         return own_to_fields(found[0]) if found else {kind: name}

@@ -71,7 +71,6 @@ def join_code(lab: Laboratory, address: str) -> str:
 
     Parameters
     ----------
-    lab : Laboratory
     address : str
         Where the phones come in.
     """
@@ -83,7 +82,6 @@ def must_join(lab: Laboratory, code: str, address: str, browser: str = "") -> st
 
     Parameters
     ----------
-    lab : Laboratory
     code : str
         As it was scanned.
     address : str

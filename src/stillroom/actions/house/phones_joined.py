@@ -69,7 +69,6 @@ def phone_joins(lab: Laboratory, browser: str) -> JoinedPhone:
 
     Parameters
     ----------
-    lab : Laboratory
     browser : str
         What its browser says of itself; only the kind of system is kept of it.
 
@@ -120,7 +119,6 @@ def rename_phone(lab: Laboratory, key: str, name: str) -> str:
 
     Parameters
     ----------
-    lab : Laboratory
     key : str
         Of a phone that is in.
     name : str

@@ -38,7 +38,6 @@ def keep_photograph(lab: Laboratory, content: bytes) -> str:
 
     Parameters
     ----------
-    lab : Laboratory
     content : bytes
         As a phone sent it.
 
@@ -63,7 +62,6 @@ def photograph_kept(lab: Laboratory, content: bytes | None) -> Iterator[str]:
 
     Parameters
     ----------
-    lab : Laboratory
     content : bytes or None
         As a phone sent it; None gives "".
 
@@ -91,11 +89,6 @@ def sweep_photographs(lab: Laboratory) -> int:
 def photograph(lab: Laboratory, seal: str) -> bytes:
     """A photograph that was kept, as JPEG.
 
-    Parameters
-    ----------
-    lab : Laboratory
-    seal : str
-
     Raises
     ------
     UnknownName
@@ -109,10 +102,6 @@ def photograph(lab: Laboratory, seal: str) -> bytes:
 
 def plain_jpeg(content: bytes) -> bytes:
     """A photograph drawn anew: upright, without anything but its pixels, small enough to keep.
-
-    Parameters
-    ----------
-    content : bytes
 
     Raises
     ------

@@ -35,7 +35,6 @@ class PinFacts:
         ISO time.
     wrong_tries : int
         Since the last right one.
-    locked : bool
     """
 
     person: str
@@ -68,7 +67,6 @@ def prove(lab: Laboratory, person: str, pin: str, *, on_a_phone: bool = False, p
 
     Parameters
     ----------
-    lab : Laboratory
     person : str
         Code of who signs.
     pin : str
@@ -103,10 +101,8 @@ def check_pin(lab: Laboratory, person: str, pin: str, *, phone: str = "") -> Non
 
     Parameters
     ----------
-    lab : Laboratory
     person : str
         Code of who signs; a name that is not in the book takes the same way and the same time.
-    pin : str
     phone : str
         Key of the phone it was typed on; "" at the laptop.
 
@@ -170,7 +166,6 @@ def set_pin(lab: Laboratory, person: str, new: str, *, by: str, pin: str = "") -
 
     Parameters
     ----------
-    lab : Laboratory
     person : str
         Whose PIN it is.
     new : str
@@ -223,11 +218,6 @@ def set_pin(lab: Laboratory, person: str, new: str, *, by: str, pin: str = "") -
 
 def forget_pin(lab: Laboratory, person: str) -> str:
     """Take a PIN away where nobody is left who could set it anew: whoever may release is locked out, too.
-
-    Parameters
-    ----------
-    lab : Laboratory
-    person : str
 
     Returns
     -------
@@ -321,10 +311,6 @@ def _must_look_like_a_pin(pin: str, must: str) -> None:
 def must_be_hard_to_guess(new: str) -> None:
     """Refuse a new PIN that is none, or the first one anybody would try.
 
-    Parameters
-    ----------
-    new : str
-
     Raises
     ------
     BadEntry
@@ -353,12 +339,7 @@ def _keep_a_row_for_nobody(pins: Pins, at: str) -> None:
 
 
 def hash_of(words: str) -> str:
-    """A PIN or password as argon2 writes it, with a salt of its own.
-
-    Parameters
-    ----------
-    words : str
-    """
+    """A PIN or password as argon2 writes it, with a salt of its own."""
     from argon2 import PasswordHasher
 
     return PasswordHasher().hash(words)
@@ -371,7 +352,6 @@ def fits(hashed: str, words: str) -> bool:
     ----------
     hashed : str
         As ``hash_of`` wrote it.
-    words : str
     """
     from argon2 import PasswordHasher
     from argon2.exceptions import VerifyMismatchError

@@ -58,14 +58,10 @@ def note_price(
 
     Parameters
     ----------
-    lab : Laboratory
     of : str
         A substance, a packaging item, or what a plan calls it: "stock spirit", "hour", "electricity".
     text : str
         "38 EUR/kg", "0.55 EUR/piece; packs of 50 pieces; 3 to 6 days".
-    by : str
-    at : datetime or None
-    request_key : str or None
 
     Raises
     ------
@@ -117,7 +113,6 @@ def price_paid(look: Reader, of: str, text: str) -> PriceNoted | None:
 
     Parameters
     ----------
-    look : Reader
     of, text : str
         As for ``note_price``.
 
@@ -163,7 +158,6 @@ def known_prices(look: Reader, extraction: Procedure, formula: Procedure) -> lis
 
     Parameters
     ----------
-    look : Reader
     extraction : Procedure
         Its scaled line is what a plan calls the plant.
     formula : Procedure
@@ -226,13 +220,7 @@ def _of_ingredients(look: Reader, formula: Procedure, rest: Known | None) -> Kno
 
 
 def ingredients_unpriced(look: Reader, formula: Procedure) -> tuple[str, ...]:
-    """A sentence where ingredients have prices that no plan can use yet, since others of the same product have none.
-
-    Parameters
-    ----------
-    look : Reader
-    formula : Procedure
-    """
+    """A sentence where ingredients have prices that no plan can use yet, since others of the same product have none."""
     counted = currency_of(look)
     priced = [one.body.of for one in look.prices() if one.body.currency == counted]
     if counted == EURO or any(role_of(one) == INGREDIENTS for one in priced):
@@ -264,7 +252,6 @@ def suppliers_of(look: Reader, items: Mapping[str, str]) -> tuple[Supplied, ...]
 
     Parameters
     ----------
-    look : Reader
     items : mapping of str to str
         Key of the line of the buying list for each substance of two procedures.
     """

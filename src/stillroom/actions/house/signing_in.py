@@ -28,7 +28,6 @@ def set_password(lab: Laboratory, person: str, new: str, *, by: str) -> str:
 
     Parameters
     ----------
-    lab : Laboratory
     person : str
         Who was given duties.
     new : str
@@ -84,7 +83,6 @@ def change_password(lab: Laboratory, person: str, password: str, new: str, addre
 
     Parameters
     ----------
-    lab : Laboratory
     person : str
         Who is signed in.
     password, new : str
@@ -119,10 +117,8 @@ def sign_in(lab: Laboratory, person: str, password: str, address: str) -> str:
 
     Parameters
     ----------
-    lab : Laboratory
     person : str
         Code; one that is not in the book takes the same way and the same time.
-    password : str
     address : str
         Where the request came from.
 

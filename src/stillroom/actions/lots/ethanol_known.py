@@ -46,32 +46,17 @@ class EthanolKnown:
     _shares: dict[str, EthanolShare] = field(default_factory=dict)
 
     def share(self, code: str) -> EthanolShare:
-        """Ethanol by mass in a lot. [1].
-
-        Parameters
-        ----------
-        code : str
-        """
+        """Ethanol by mass in a lot. [1]."""
         if code not in self._shares:
             self._shares[code] = self._share(self.look.lot(code))
         return self._shares[code]
 
     def account(self, batch: str) -> Account | None:
-        """The middle of the stream of an extraction with what was weighed; None where the book cannot tell it.
-
-        Parameters
-        ----------
-        batch : str
-        """
+        """The middle of the stream of an extraction with what was weighed; None where the book cannot tell it."""
         return ethanol_of_course(self.look, batch)
 
     def step_of_formula(self, batch: str, step: str) -> StepAccount | None:
-        """A blending step with what was really weighed in; None for another kind of step.
-
-        Parameters
-        ----------
-        batch, step : str
-        """
+        """A blending step with what was really weighed in; None for another kind of step."""
         begun = self.look.batch(batch)
         known = self.look.procedure(begun.procedure, begun.version).step(step)
         entry = next((one for one in self.look.steps(batch) if one.body.step == step), None)
@@ -131,13 +116,7 @@ class EthanolKnown:
 
 
 def courses_ahead(look: Reader, lots: Sequence[str], batches: Sequence[str]) -> None:
-    """What the ethanol of some lots and batches rests on, known before it is asked of one after another.
-
-    Parameters
-    ----------
-    look : Reader
-    lots, batches : sequence of str
-    """
+    """What the ethanol of some lots and batches rests on, known before it is asked of one after another."""
     look.batches_ahead(batches)
     look.orders_of(list(dict.fromkeys(begun.order for one in batches if (begun := look.batch(one)).order)))
     put_in = (one.lot for code in batches for step in look.steps(code) for one in step.body.weighings)

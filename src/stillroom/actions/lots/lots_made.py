@@ -18,10 +18,8 @@ def lot_made(procedure: Procedure, line: str, lot: str, batch: str, *, to_shelf:
 
     Parameters
     ----------
-    procedure : Procedure
     line : str
         Name among what its steps give.
-    lot, batch : str
     to_shelf : bool
         False for what goes to the waste.
     on : str

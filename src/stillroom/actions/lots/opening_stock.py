@@ -84,7 +84,6 @@ def opening_of(lab: Laboratory, content: bytes) -> Opening:
 
     Parameters
     ----------
-    lab : Laboratory
     content : bytes
         A CSV file in UTF-8, or an XLSX file, with the columns of ``COLUMNS`` in any order.
 
@@ -128,14 +127,12 @@ def take_opening(
 
     Parameters
     ----------
-    lab : Laboratory
     content : bytes
         As for ``opening_of``.
     by : str
         Who received them.
     at : datetime or None
         When.
-    request_key : str or None
 
     Raises
     ------

@@ -37,10 +37,6 @@ def amount_of(text: str, *, where: str = "amount") -> tuple[int, CountedIn]:
     where : str
         Field named in an error.
 
-    Returns
-    -------
-    (int, "ug" or "piece")
-
     Raises
     ------
     BadEntry
@@ -62,8 +58,6 @@ def amount_of_lot(lab: Laboratory, lot: str, text: str, *, where: str = "amount"
 
     Parameters
     ----------
-    lab : Laboratory
-    lot, text : str
     where : str
         Field named in an error.
     """
@@ -81,7 +75,6 @@ def received(lot: Lot, text: str) -> tuple[int, CountedIn, float | None]:
 
     Parameters
     ----------
-    lot : Lot
     text : str
         "2.000 kg", "120 bottles", "5 L at 22 °C", "5 L at 22 °C, 0.8011 g/mL".
 
@@ -131,7 +124,6 @@ def receipt(lot: Lot, amount: str, apparatus: str = "") -> LotReceived:
 
     Parameters
     ----------
-    lot : Lot
     amount : str
         As for ``receive_lot``.
     apparatus : str
@@ -170,7 +162,6 @@ def receive_lot(
 
     Parameters
     ----------
-    lab : Laboratory
     lot : Lot
         Its code must be new.
     amount : str
@@ -184,7 +175,6 @@ def receive_lot(
         Scale it was weighed on.
     bought : Bought
         What was ordered that it is, what was paid, and when the rest comes.
-    request_key : str or None
 
     Raises
     ------

@@ -23,7 +23,6 @@ class Gaps:
 
     Attributes
     ----------
-    entries : tuple of int
     says : str
         A sentence that begins with a space, "" where no gap is left.
     """

@@ -33,7 +33,6 @@ class SpiritMonth:
 
     Attributes
     ----------
-    account : EthanolMonth
     unknown : tuple of str
         Sentences about lots whose strength nobody says.
     counts : tuple of (str, float)
@@ -80,7 +79,6 @@ def spirit_account(lab: Laboratory, month: str = "") -> SpiritMonth:
 
     Parameters
     ----------
-    lab : Laboratory
     month : str
         "2027-03"; the month of today when empty.
 
@@ -96,12 +94,7 @@ def spirit_account(lab: Laboratory, month: str = "") -> SpiritMonth:
 
 
 def spirit_months(look: Reader) -> tuple[str, ...]:
-    """Months in which a lot of spirit moved, the earliest first.
-
-    Parameters
-    ----------
-    look : Reader
-    """
+    """Months in which a lot of spirit moved, the earliest first."""
     return look.months_moved(kinds_that(lambda one: one.spirit == "stock"))
 
 
@@ -112,7 +105,6 @@ def month_of(text: str, today: date) -> str:
     ----------
     text : str
         "2027-03"; the month of today when empty.
-    today : date
 
     Raises
     ------

@@ -33,13 +33,7 @@ NOT_DENATURED = frozenset(
 
 
 def plant_of_batch(look: Reader, batch: str) -> str:
-    """The plant a batch extracts; "" where it extracts none.
-
-    Parameters
-    ----------
-    look : Reader
-    batch : str
-    """
+    """The plant a batch extracts; "" where it extracts none."""
     begun = look.batch(batch)
     return plant_of_procedure(look.procedure(begun.procedure, begun.version))
 
@@ -73,14 +67,7 @@ def refuse_spirit_nobody_knows(look: Reader, lot: Lot) -> None:
 
 
 def crossing_over(look: Reader, lot: Lot, batch: str) -> str:
-    """Why recovered spirit is not for a batch: it carries the odour and actives of its plant; "" where it fits.
-
-    Parameters
-    ----------
-    look : Reader
-    lot : Lot
-    batch : str
-    """
+    """Why recovered spirit is not for a batch: it carries the odour and actives of its plant; "" where it fits."""
     plants, plant = plants_of(look, lot.code), plant_of_batch(look, batch)
     came = t("a batch whose plant nobody knows")
     if plants:

@@ -50,7 +50,6 @@ def read_strength(
 
     Parameters
     ----------
-    lot : str
     fields : mapping of str to str
         "have", "known-by", "temperature" and what tells how sure it is, as a dilution asks them.
 

@@ -166,7 +166,6 @@ def table_out(lab: Laboratory, name: str, ending: str, month: str = "") -> bytes
 
     Parameters
     ----------
-    lab : Laboratory
     name : str
         Key of ``TABLES``.
     ending : str
@@ -196,8 +195,6 @@ def as_file(name: str, ending: str, head: tuple[str, ...], rows: Iterable[tuple[
         Of the sheet.
     ending : str
         "csv" or "xlsx".
-    head : tuple of str
-    rows : iterable of rows
 
     Raises
     ------

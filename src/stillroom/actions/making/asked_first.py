@@ -19,14 +19,7 @@ NAMED_APART = 0.02
 
 
 def out_of_turn(look: Reader, procedure: Procedure, batch: str, step: str) -> Iterator[StillroomError]:
-    """What is asked about a step that is written already, or before its forerunners.
-
-    Parameters
-    ----------
-    look : Reader
-    procedure : Procedure
-    batch, step : str
-    """
+    """What is asked about a step that is written already, or before its forerunners."""
     written = look.steps(batch)
     if any(one.body.step == step and not one.body.not_done for one in written):
         yield BadEntry(
@@ -75,14 +68,7 @@ def asked_before_a_step(
 def strengths_asked_about(
     look: Reader, procedure: Procedure, weighed: Sequence[Weighed]
 ) -> Iterator[StillroomError]:
-    """What is asked about a reagent whose lot is not as strong as the name in its recipe says.
-
-    Parameters
-    ----------
-    look : Reader
-    procedure : Procedure
-    weighed : sequence of Weighed
-    """
+    """What is asked about a reagent whose lot is not as strong as the name in its recipe says."""
     if procedure.purpose != "reagent":
         return
     named = {one.name: one.substance for one in procedure.lines}

@@ -38,13 +38,7 @@ class BatchMass:
 
 
 def mass_of_batch(look: Reader, batch: str) -> BatchMass:
-    """The mass of a batch by its movements and fillings.
-
-    Parameters
-    ----------
-    look : Reader
-    batch : str
-    """
+    """The mass of a batch by its movements and fillings."""
     into_ug, out_of_ug = look.through(batch_account(batch))
     fillings = look.fillings(batch)
     filled_g = sum(entry.body.filled_g + entry.body.left_over_g for entry in fillings)
@@ -52,24 +46,12 @@ def mass_of_batch(look: Reader, batch: str) -> BatchMass:
 
 
 def mass_made_g(look: Reader, batch: str) -> float:
-    """The bulk as it was weighed when it was blended, else what was weighed in, else as it was begun [g].
-
-    Parameters
-    ----------
-    look : Reader
-    batch : str
-    """
+    """The bulk as it was weighed when it was blended, else what was weighed in, else as it was begun [g]."""
     return sum(one.actual_g for one in _weighings_of_bulk(look, batch)) or look.batch(batch).scale_g
 
 
 def mass_made_sure_g(look: Reader, batch: str) -> float:
-    """How well that bulk is known by the scales it was weighed on, one standard deviation [g].
-
-    Parameters
-    ----------
-    look : Reader
-    batch : str
-    """
+    """How well that bulk is known by the scales it was weighed on, one standard deviation [g]."""
     scales = [one.apparatus for one in _weighings_of_bulk(look, batch) if one.apparatus]
     return hypot(*(look.apparatus(one).standard_uncertainty for one in scales))
 

@@ -112,7 +112,6 @@ def do_step(
 
     Parameters
     ----------
-    batch, step : str
     weighed : sequence of Weighed
         Every line the step says is weighed, once.
     ticks : sequence of str
@@ -172,11 +171,6 @@ def leave_out(
 ) -> Done:
     """Write that a step was not done, and why; it can still be written when it is done later.
 
-    Parameters
-    ----------
-    batch, step : str
-    why : str
-
     Raises
     ------
     BadEntry
@@ -231,13 +225,8 @@ def write_step(
 
     Parameters
     ----------
-    pen : BookWriter
-    batch, step : str
-    weighed : sequence of Weighed
-    ticks : sequence of str
     temperature_c : float or None
         [°C]
-    note : str
     done_at : datetime
         When it was done, with its offset.
     attachments : tuple of str

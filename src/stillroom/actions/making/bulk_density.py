@@ -187,12 +187,6 @@ def _spirit_and_water(look: Reader, batch: str) -> tuple[Answer, Answer]:
 def again_by_what_was_weighed_in(pen: BookWriter, batch: str, why: str) -> tuple[int, ...]:
     """Results of a batch that rest on what was weighed in, reckoned again once a weighing was put right.
 
-    Parameters
-    ----------
-    pen : BookWriter
-    batch : str
-    why : str
-
     Returns
     -------
     tuple of int

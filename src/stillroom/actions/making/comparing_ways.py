@@ -55,15 +55,10 @@ class PlantCompared:
 
     Attributes
     ----------
-    plant, marker : str
     markers : tuple of str
         What else may count in it.
     plant_g : float
         Of one charge. [g]
-    ways : tuple of WayCompared
-    looked_at : WayCompared or None
-    trials : Trials or None
-    currency : str
     lot : str
         Whose assay and loss on drying are used; "" for none.
     """
@@ -84,7 +79,6 @@ def ways_of_plant(look: Reader, plant: str, marker: str = "", way: str = "") -> 
 
     Parameters
     ----------
-    look : Reader
     plant : str
         Its substance.
     marker : str

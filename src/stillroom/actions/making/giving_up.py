@@ -30,7 +30,6 @@ def give_up(
 
     Parameters
     ----------
-    batch : str
     why : str
         "begun by mistake", "the flask broke".
 

@@ -19,8 +19,6 @@ def lot_left_standing(
 
     Parameters
     ----------
-    look : Reader
-    procedure : Procedure
     batch, step : str
         The step that is left out.
     on : str
@@ -46,7 +44,6 @@ def lots_still_made(look: Reader, left_out: Entry[StepDone], body: StepDone) -> 
 
     Parameters
     ----------
-    look : Reader
     left_out : Entry of StepDone
         The entry that said it was not done.
     body : StepDone

@@ -22,12 +22,8 @@ class SheetStep:
 
     Attributes
     ----------
-    step : str
     done_at : datetime
         When it was done, with its offset.
-    weighed : tuple of Weighed
-    ticks : tuple of str
-    temperature, note : str
     """
 
     step: str
@@ -52,7 +48,6 @@ def enter_sheet(
 
     Parameters
     ----------
-    batch : str
     steps : sequence of SheetStep
         In the order of the procedure, from the first that is not written.
     photograph : str

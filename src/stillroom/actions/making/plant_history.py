@@ -32,15 +32,12 @@ class LotOfPlant:
 
     Attributes
     ----------
-    lot : Lot
     came_at : str
         When it was received.
     drying : Entry of ResultReckoned or None
         Its loss on drying. [% w/w]
-    assays : tuple of Entry of ResultReckoned
     on_shelf_g : float
         [g]
-    like : PlantDescribed
     """
 
     lot: Lot
@@ -57,7 +54,6 @@ class BatchOfPlant:
 
     Attributes
     ----------
-    gave : WhatItGave
     way : str
         The kinds of step that extract, in their order.
     strength : str
@@ -95,8 +91,6 @@ class Coming:
 
     Attributes
     ----------
-    way : str
-    batches : int
     median_g : float
         Extract of 100 g of dry plant. [g]
     band_g : tuple of float or None
@@ -124,12 +118,7 @@ class PlantHistory:
 
 
 def plants_here(look: Reader) -> tuple[str, ...]:
-    """Every plant that was received or is extracted by a procedure, in the order of the alphabet.
-
-    Parameters
-    ----------
-    look : Reader
-    """
+    """Every plant that was received or is extracted by a procedure, in the order of the alphabet."""
     lots = set(look.received_of(OF_PLANT))
     worked = {
         line.substance
@@ -159,11 +148,6 @@ def plant_named(look: Reader, name: str) -> str:
 def plant_in_short(look: Reader, plant: str) -> tuple[int, int, tuple[str, float] | None]:
     """How many lots of a plant there were, how many batches of it ended, and what the last of them gave.
 
-    Parameters
-    ----------
-    look : Reader
-    plant : str
-
     Returns
     -------
     tuple
@@ -189,7 +173,6 @@ def plant_history(look: Reader, plant: str) -> PlantHistory:
 
     Parameters
     ----------
-    look : Reader
     plant : str
         Its substance, as lots and procedures name it.
     """

@@ -47,7 +47,6 @@ def step_in_hand(lab: Laboratory, batch: str, step: str = "") -> StepInHand | No
 
     Parameters
     ----------
-    batch : str
     step : str
         Name of a step; the first that is not done when empty.
     """

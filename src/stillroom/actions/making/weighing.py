@@ -63,13 +63,7 @@ def direction_of(procedure: Procedure, step: Step, line: str) -> Direction:
 
 
 def standing_g(look: Reader, batch: str) -> float:
-    """What was weighed last and still stands in a batch: given by a step that is done, neither taken nor filled. [g].
-
-    Parameters
-    ----------
-    look : Reader
-    batch : str
-    """
+    """What was weighed last and still stands in a batch: given by a step done, neither taken nor filled. [g]."""
     if look.fillings(batch):
         return 0.0
     begun = look.batch(batch)
@@ -105,8 +99,6 @@ def movements_of_weighings(
 
     Parameters
     ----------
-    batch : str
-    weighings : sequence of Weighing
     to_waste : collection of str
         Lots that leave for the waste and not for the shelf.
     """
@@ -231,14 +223,12 @@ def lot_asked_about(look: Reader, line: Line, code: str, on: str, batch: str) ->
 
     Parameters
     ----------
-    look : Reader
     line : Line
         What the procedure takes.
     code : str
         The lot that was taken.
     on : str
         ISO time of use.
-    batch : str
 
     Raises
     ------

@@ -36,8 +36,6 @@ class WhatItGave:
 
     Attributes
     ----------
-    batch : str
-    procedure : Procedure
     plant : str
         Substance that was extracted.
     lots : tuple of str
@@ -72,8 +70,6 @@ def what_it_gave(look: Reader, batch: str, *, spirit: bool = True) -> WhatItGave
 
     Parameters
     ----------
-    look : Reader
-    batch : str
     spirit : bool
         Whether its spirit is told too, which takes a run of its stream.
     """
@@ -151,13 +147,7 @@ def _given(
 
 
 def dry_plant_weighed_in(look: Reader, batch: str) -> Answer | None:
-    """Plant of a batch without its water, by its weighings and its loss on drying; None where none was weighed [g].
-
-    Parameters
-    ----------
-    look : Reader
-    batch : str
-    """
+    """Plant of a batch without its water, by its weighings and its loss on drying; None where none was weighed [g]."""
     begun = look.batch(batch)
     procedure = look.procedure(begun.procedure, begun.version)
     weighed_in = [

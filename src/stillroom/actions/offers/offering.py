@@ -45,11 +45,8 @@ class OfferStands:
 
     Attributes
     ----------
-    entry : Entry of OfferMade
     offer : Offer
         As it was told.
-    ended : OfferEnded or None
-    stands : "open", "expired", "accepted" or "withdrawn"
     """
 
     entry: Entry[OfferMade]
@@ -75,12 +72,8 @@ def make_offer(
 
     Parameters
     ----------
-    lab : Laboratory
     asked : mapping of str to str
         The enquiry, by the entries of the question.
-    by : str
-    at : datetime or None
-    request_key : str or None
 
     Raises
     ------
@@ -129,14 +122,7 @@ def _kept_as(code: str, offer: Offer) -> str:
 
 
 def offer_of(look: Reader, said: Enquired | Otherwise, now: datetime) -> Offered | OfferedOtherwise:
-    """The offer of an enquiry with everything the book knows, on the bench as it stands.
-
-    Parameters
-    ----------
-    look : Reader
-    said : Enquired or Otherwise
-    now : datetime
-    """
+    """The offer of an enquiry with everything the book knows, on the bench as it stands."""
     now = now.replace(second=0, microsecond=0)
     if isinstance(said, Otherwise):
         other, under = offer_without_bottles(look, said, now)
@@ -151,14 +137,7 @@ def offer_of(look: Reader, said: Enquired | Otherwise, now: datetime) -> Offered
 def worked_from(
     look: Reader, said: Enquired, now: datetime
 ) -> tuple[PlanRequest, OfferTerms, tuple[tuple[str, str], ...]]:
-    """What an enquiry for bottles is answered from with everything the book knows: request, terms, what serves.
-
-    Parameters
-    ----------
-    look : Reader
-    said : Enquired
-    now : datetime
-    """
+    """What an enquiry for bottles is answered from with everything the book knows: request, terms, what serves."""
     order, named, base = parts_of(as_order(said), "as asked")
     asked = request_said(said, order, named, base)
     book = request_of(look, order, asked.extraction, asked.formula)
@@ -200,12 +179,8 @@ def accept_offer(
 
     Parameters
     ----------
-    lab : Laboratory
     code : str
         Of the offer.
-    by : str
-    at : datetime or None
-    request_key : str or None
 
     Raises
     ------
@@ -252,12 +227,7 @@ def accept_offer(
 
 
 def planned(request: PlanRequest) -> dict[str, float]:
-    """The answers of a plan by line, as the book keeps them.
-
-    Parameters
-    ----------
-    request : PlanRequest
-    """
+    """The answers of a plan by line, as the book keeps them."""
     from stillroom.planning.plan import plan
 
     return {one.key: one.value for one in plan(request).lines}
@@ -273,14 +243,6 @@ def withdraw_offer(
     request_key: str | None = None,
 ) -> Done:
     """Take an offer back before anybody took it.
-
-    Parameters
-    ----------
-    lab : Laboratory
-    code, why : str
-    by : str
-    at : datetime or None
-    request_key : str or None
 
     Raises
     ------
@@ -308,12 +270,6 @@ def withdraw_offer(
 def offer_standing(look: Reader, code: str, today: date) -> OfferStands:
     """An offer and how it stands on a day.
 
-    Parameters
-    ----------
-    look : Reader
-    code : str
-    today : date
-
     Raises
     ------
     UnknownName
@@ -329,24 +285,12 @@ def offer_standing(look: Reader, code: str, today: date) -> OfferStands:
 
 
 def offers_standing(look: Reader, today: date) -> tuple[OfferStands, ...]:
-    """Every offer, the newest first.
-
-    Parameters
-    ----------
-    look : Reader
-    today : date
-    """
+    """Every offer, the newest first."""
     return tuple(offer_standing(look, one.body.code, today) for one in reversed(look.offers()))
 
 
 def offer_of_order(look: Reader, order: str) -> OfferStands | None:
-    """The offer an order came from; None where it came from none.
-
-    Parameters
-    ----------
-    look : Reader
-    order : str
-    """
+    """The offer an order came from; None where it came from none."""
     ended = next((one for one in look.offers_ended() if one.body.order == order), None)
     return (
         None

@@ -21,13 +21,7 @@ from stillroom.texts.catalogue import t
 
 
 def as_promised(offer: Offer, answers: Mapping[str, Answer]) -> dict[str, Answer]:
-    """The figures of an offer without those of a date that cannot be promised.
-
-    Parameters
-    ----------
-    offer : Offer
-    answers : mapping of str to Answer
-    """
+    """The figures of an offer without those of a date that cannot be promised."""
     return {key: one for key, one in answers.items() if not (offer.lacks and key in OF_THE_DATE)}
 
 
@@ -38,12 +32,8 @@ def on_the_bench(
 
     Parameters
     ----------
-    look : Reader
-    offer : Offer
     steps : sequence of StepForecast
         What is worked for it, in order.
-    terms : OfferTerms
-    now : datetime
     """
     bought = [one for one in offer.buying if one.high_days]
     here_d = max((ceil(terms.supplier_of(one.item).usual_days) for one in bought), default=0)

@@ -46,7 +46,6 @@ def serving(look: Reader, request: PlanRequest) -> Serving:
 
     Parameters
     ----------
-    look : Reader
     request : PlanRequest
         With what its lines hold already.
     """
@@ -62,12 +61,7 @@ def serving(look: Reader, request: PlanRequest) -> Serving:
 
 
 def work_in_hand_h(look: Reader) -> float:
-    """Hours of hands and eyes that orders not yet delivered still ask for, by their kept plans [h].
-
-    Parameters
-    ----------
-    look : Reader
-    """
+    """Hours of hands and eyes that orders not yet delivered still ask for, by their kept plans [h]."""
     hours = 0.0
     for order in open_orders(look):
         plans = look.plans(order.code)

@@ -44,7 +44,6 @@ def to_order(lab: Laboratory, code: str) -> ToOrder:
 
     Parameters
     ----------
-    lab : Laboratory
     code : str
         Of the offer or the order.
 

@@ -49,8 +49,6 @@ def what_came(look: Reader, order: str, offer: Offer, request: PlanRequest | Non
 
     Parameters
     ----------
-    look : Reader
-    order : str
     offer : Offer
         It came from.
     request : PlanRequest or None

@@ -32,14 +32,7 @@ from stillroom.texts.catalogue import t
 def offer_without_bottles(
     look: Reader, said: Otherwise, now: datetime
 ) -> tuple[OfferedOtherwise, OfferTerms]:
-    """The offer of such an enquiry with everything the book knows, and its terms.
-
-    Parameters
-    ----------
-    look : Reader
-    said : Otherwise
-    now : datetime
-    """
+    """The offer of such an enquiry with everything the book knows, and its terms."""
     shelf = shelf_of(look)
     tax, percent = tax_of(look.house().tax)
     request = _request(look, said) if isinstance(said, OwnPlant) else None
@@ -59,12 +52,7 @@ def offer_without_bottles(
 
 
 def shelf_of(look: Reader) -> Shelf:
-    """What things cost here for a gram or an hour, what stands released, and which reagents may be made.
-
-    Parameters
-    ----------
-    look : Reader
-    """
+    """What things cost here for a gram or an hour, what stands released, and which reagents may be made."""
     prices: dict[str, tuple[float, str]] = {}
     for entry in look.prices():
         one = entry.body
@@ -104,11 +92,8 @@ def begin_other_order(
 
     Parameters
     ----------
-    pen : BookWriter
-    said : Otherwise
     request : PlanRequest or None
         Of a customer's plant.
-    code, due : str
 
     Returns
     -------

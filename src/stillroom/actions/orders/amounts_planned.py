@@ -53,13 +53,7 @@ class Planned:
 
 
 def planned_g(look: Reader, batch: str) -> dict[tuple[str, str], float]:
-    """Planned mass [g] of every line taken and given, by step and name.
-
-    Parameters
-    ----------
-    look : Reader
-    batch : str
-    """
+    """Planned mass [g] of every line taken and given, by step and name."""
     return planned(look, batch).grams
 
 
@@ -69,11 +63,6 @@ WAITS = later("Planned once the dose is decided: {lines}.")
 @once
 def planned(look: Reader, batch: str) -> Planned:
     """Planned masses, and why there are no more of them.
-
-    Parameters
-    ----------
-    look : Reader
-    batch : str
 
     Notes
     -----
@@ -134,13 +123,7 @@ def _run(
 
 
 def told_of_batch(look: Reader, batch: str) -> dict[str, float]:
-    """What the steps of a batch are told of the house and of the plant, by "step/name".
-
-    Parameters
-    ----------
-    look : Reader
-    batch : str
-    """
+    """What the steps of a batch are told of the house and of the plant, by "step/name"."""
     begun = look.batch(batch)
     procedure = look.procedure(begun.procedure, begun.version)
     height = condition_of(look, ALTITUDE)

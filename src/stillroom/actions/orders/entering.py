@@ -32,11 +32,8 @@ def enter_files(
 
     Parameters
     ----------
-    lab : Laboratory
     paths : sequence of Path
         In the order they are entered.
-    by : str
-    at : datetime or None
 
     Raises
     ------
@@ -69,11 +66,8 @@ def enter_file(lab: Laboratory, path: Path, *, by: str, at: datetime | None = No
 
     Parameters
     ----------
-    lab : Laboratory
     path : Path
         A file whose first key is "order", "procedure", "laboratory", "marker", "plant" or "ingredient".
-    by : str
-    at : datetime or None
 
     Raises
     ------
@@ -88,13 +82,10 @@ def enter_text(lab: Laboratory, data: bytes, name: str, *, by: str, at: datetime
 
     Parameters
     ----------
-    lab : Laboratory
     data : bytes
         UTF-8 text.
     name : str
         Name of the file, for errors.
-    by : str
-    at : datetime or None
     """
     found = _read(data, name)
     key = f"file {sha256(data).hexdigest()}"

@@ -8,13 +8,7 @@ from stillroom.stream.components import whole_mass
 
 
 def expected_g(look: Reader, batch: str) -> dict[str, float]:
-    """The middle of what every line of an extraction weighs after what was weighed; empty where nothing was [g].
-
-    Parameters
-    ----------
-    look : Reader
-    batch : str
-    """
+    """The middle of what every line of an extraction weighs after what was weighed; empty where nothing was [g]."""
     weighed = any(one.direction != "in" for entry in look.steps(batch) for one in entry.body.weighings)
     account = account_of_course(look, batch) if weighed else None
     if account is None:

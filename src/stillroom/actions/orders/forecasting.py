@@ -51,8 +51,6 @@ class Course:
 
     Attributes
     ----------
-    charge : Charge
-    drawn, moved : Draws
     product : str
         What the last step gives first.
     misfits : mapping of str to float
@@ -85,7 +83,6 @@ class Course:
 
         Parameters
         ----------
-        line : str
         mass_g : float
             What the scale showed. [g]
         """
@@ -123,51 +120,27 @@ class Course:
 
 
 def course_of(look: Reader, batch: str) -> Course | None:
-    """The course of an extraction made for an order; None for anything else, or where its plan cannot be made.
-
-    Parameters
-    ----------
-    look : Reader
-    batch : str
-    """
+    """The course of an extraction made for an order; None for anything else, or where its plan cannot be made."""
     found = _course(look, batch)
     return found if isinstance(found, Course) else None
 
 
 @once
 def account_of_course(look: Reader, batch: str) -> Account | None:
-    """The stream of an extraction with what was weighed, as far as the model reaches; None where there is no course.
-
-    Parameters
-    ----------
-    look : Reader
-    batch : str
-    """
+    """The stream of an extraction with what was weighed, as far as the model reaches; None without a course."""
     return _of_course(look, batch, _account_after)
 
 
 @once
 def work_of_course(look: Reader, batch: str) -> Account | None:
-    """The stream of an extraction with what was weighed and its minutes; None where there is no course.
-
-    Parameters
-    ----------
-    look : Reader
-    batch : str
-    """
+    """The stream of an extraction with what was weighed and its minutes; None where there is no course."""
     course = course_of(look, batch)
     return None if course is None else course.charge.account(course.moved, course.misfits, with_work=True)
 
 
 @once
 def ethanol_of_course(look: Reader, batch: str) -> Account | None:
-    """The same, of which the middle is kept alone, in mass and in ethanol: small, and kept beside the book for years.
-
-    Parameters
-    ----------
-    look : Reader
-    batch : str
-    """
+    """The same, of which the middle is kept alone, in mass and in ethanol: small, kept beside the book for years."""
     try:
         asked = _asked_of_course(look, batch)
         return None if asked is None else _middle_after(look.reckoned, batch, *asked)
@@ -176,13 +149,7 @@ def ethanol_of_course(look: Reader, batch: str) -> Account | None:
 
 
 def does_not_fit(look: Reader, batch: str) -> tuple[str, ...]:
-    """What of a batch does not fit its model, in sentences.
-
-    Parameters
-    ----------
-    look : Reader
-    batch : str
-    """
+    """What of a batch does not fit its model, in sentences."""
     found, account = _course(look, batch), account_of_course(look, batch)
     if not isinstance(found, Course) or account is None:
         return (found,) if isinstance(found, str) else ()
@@ -194,8 +161,6 @@ def odd_weighings(look: Reader, batch: str, weighings: Iterable[Weighing]) -> li
 
     Parameters
     ----------
-    look : Reader
-    batch : str
     weighings : iterable of Weighing
         Of one step; what goes in is not looked at.
     """
@@ -212,34 +177,17 @@ def odd_weighings(look: Reader, batch: str, weighings: Iterable[Weighing]) -> li
 
 
 def expected_now(look: Reader, batch: str) -> tuple[Expected, ...]:
-    """What an extraction is expected to give, before and with what was weighed; empty for anything else.
-
-    Parameters
-    ----------
-    look : Reader
-    batch : str
-    """
+    """What an extraction is expected to give, before and with what was weighed; empty for anything else."""
     return _of_course(look, batch, _expected_after) or ()
 
 
 def bends_now(look: Reader, batch: str) -> tuple[Bend, ...]:
-    """The active through an extraction, with what was weighed; empty for anything else.
-
-    Parameters
-    ----------
-    look : Reader
-    batch : str
-    """
+    """The active through an extraction, with what was weighed; empty for anything else."""
     return _of_course(look, batch, _bends_after) or ()
 
 
 def active_that_went_in_g(look: Reader, batch: str) -> tuple[float, float] | None:
     """The active in the plant of an extraction, by the plant's own assay or what is usual: middle and most. [g].
-
-    Parameters
-    ----------
-    look : Reader
-    batch : str
 
     Returns
     -------

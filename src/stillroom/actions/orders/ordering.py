@@ -81,7 +81,6 @@ def work_back(lab: Laboratory, order: str, *, plant_lot: str = "", seed: int = 7
 
     Parameters
     ----------
-    order : str
     plant_lot : str
         Lot whose assay and loss on drying are used; when empty the one of ``plant_at_hand``.
     seed, draws : int
@@ -123,8 +122,6 @@ def kept_request(look: Reader, order: str, back: int = 1) -> tuple[PlanRequest, 
 
     Parameters
     ----------
-    look : Reader
-    order : str
     back : int
         1 for the last.
     """

@@ -11,11 +11,6 @@ from stillroom.records.procedures import Procedure
 def plain_order(order: Order, formula: Procedure) -> Order:
     """An order of a product without a dosed active: kind by its formula, sold at home, where it says neither.
 
-    Parameters
-    ----------
-    order : Order
-    formula : Procedure
-
     Raises
     ------
     BadEntry
@@ -43,10 +38,6 @@ def plain_order(order: Order, formula: Procedure) -> Order:
 
 def refuse_nothing_dosed(formula: Procedure) -> None:
     """Refuse an order with an aim whose formula has nothing to dose.
-
-    Parameters
-    ----------
-    formula : Procedure
 
     Raises
     ------

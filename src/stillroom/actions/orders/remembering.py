@@ -60,7 +60,6 @@ def own_runs(look: Reader, request: PlanRequest, before: str = "") -> Remembered
 
     Parameters
     ----------
-    look : Reader
     request : PlanRequest
         With nothing remembered in it.
     before : str
@@ -115,7 +114,6 @@ def batches_of_plant(look: Reader, plant: str) -> tuple[str, ...]:
 
     Parameters
     ----------
-    look : Reader
     plant : str
         Its substance.
     """
@@ -127,7 +125,6 @@ def ended_of_plant(look: Reader, plant: str) -> tuple[str, ...]:
 
     Parameters
     ----------
-    look : Reader
     plant : str
         Its substance.
     """
@@ -142,13 +139,7 @@ def _ways_of(look: Reader, plant: str) -> tuple[tuple[str, int], ...]:
 
 @once
 def ended_at(look: Reader, batch: str) -> str:
-    """When the last step of an extraction was done; "" where one is not, or where it was given up.
-
-    Parameters
-    ----------
-    look : Reader
-    batch : str
-    """
+    """When the last step of an extraction was done; "" where one is not, or where it was given up."""
     begun = look.batch(batch)
     procedure, steps = look.procedure(begun.procedure, begun.version), look.steps(batch)
     if procedure.purpose != "extraction" or look.given_up(batch) is not None:
@@ -246,8 +237,6 @@ def starter_inputs(look: Reader, batch: str, lot: str = "") -> dict[str, Known]:
 
     Parameters
     ----------
-    look : Reader
-    batch : str
     lot : str
         Of its plant; "" where it is not known.
     """

@@ -60,9 +60,6 @@ def request_for(
 
     Parameters
     ----------
-    look : Reader
-    order, plant_lot : str
-    seed, draws : int
     before : str
         When the run that is planned was begun, where it was: what ended later tells it nothing.
     own : bool
@@ -98,12 +95,8 @@ def request_of_theirs(
 
     Parameters
     ----------
-    look : Reader
     asked : PlanRequest
         With nothing known.
-    plant_lot : str
-    before : str
-    own : bool
     batch : str
         As for ``request_for``.
     """
@@ -138,12 +131,6 @@ def request_of(
 
     Parameters
     ----------
-    look : Reader
-    found : Order
-    extraction, formula : Procedure
-    plant_lot : str
-    before : str
-    own : bool
     batch : str
         As for ``request_for``.
     """
@@ -255,12 +242,7 @@ def _without_mass(reported: str, counted: str) -> str:
 
 
 def items_of(extraction: Procedure, formula: Procedure) -> dict[str, str]:
-    """Key of the line of the buying list for each substance that two procedures take.
-
-    Parameters
-    ----------
-    extraction, formula : Procedure
-    """
+    """Key of the line of the buying list for each substance that two procedures take."""
     items = _items(extraction)
     for line in formula.lines:
         if line.role != "dosed":
@@ -290,7 +272,6 @@ def goods_coming(look: Reader, items: Mapping[str, str]) -> tuple[tuple[Held, Go
 
     Parameters
     ----------
-    look : Reader
     items : mapping of str to str
         Key of the line for each substance.
     """

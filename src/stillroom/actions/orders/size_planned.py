@@ -48,7 +48,6 @@ def size_of_batch(look: Reader, order: str, procedure: str, said: str) -> SizePl
 
     Parameters
     ----------
-    look : Reader
     order, procedure, said : str
         "" for none.
 
@@ -75,7 +74,6 @@ def size_planned(look: Reader, order: str, procedure: str) -> SizePlanned | None
 
     Parameters
     ----------
-    look : Reader
     order, procedure : str
         "" for none.
     """

@@ -20,7 +20,6 @@ def begin_order(pen: BookWriter, order: Order, request: PlanRequest) -> tuple[li
 
     Parameters
     ----------
-    pen : BookWriter
     order : Order
         Under the code it gets, and with the codes its procedures are to have.
     request : PlanRequest
@@ -57,10 +56,8 @@ def in_the_book(look: Reader, code: str, request: PlanRequest) -> PlanRequest:
 
     Parameters
     ----------
-    look : Reader
     code : str
         Of the order.
-    request : PlanRequest
     """
     order = look.order(code)
     extraction, formula = look.procedure(order.extraction), look.procedure(order.formula)
@@ -78,12 +75,7 @@ def in_the_book(look: Reader, code: str, request: PlanRequest) -> PlanRequest:
 
 
 def next_order(look: Reader) -> str:
-    """The next free code of an order.
-
-    Parameters
-    ----------
-    look : Reader
-    """
+    """The next free code of an order."""
     taken = {one.code for one in look.orders()}
     number = len(taken) + 1
     while f"ORD-{number}" in taken:

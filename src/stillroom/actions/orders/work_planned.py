@@ -16,11 +16,6 @@ def charge_planned(look: Reader, order: str) -> Account | None:
     """The stream of an order's extraction, with its minutes, at the size its plan gives or its customer sends.
 
     None where none can be told.
-
-    Parameters
-    ----------
-    look : Reader
-    order : str
     """
     found = look.order(order)
     planned = size_planned(look, order, found.extraction)

@@ -34,7 +34,6 @@ class ContentMade:
         [% w/w]
     chance_of_aim, chance_of_declared : Answer
         That the content is at least that much. [%]
-    order : Order
     """
 
     content: Stated
@@ -65,7 +64,6 @@ def content_declared(look: Reader, batch: str) -> Answer | None:
 
     Parameters
     ----------
-    look : Reader
     batch : str
         Batch of a formula.
     """
@@ -80,7 +78,6 @@ def content_unknown(look: Reader, batch: str) -> str:
 
     Parameters
     ----------
-    look : Reader
     batch : str
         Batch of a formula.
     """
@@ -96,7 +93,6 @@ def content_made(look: Reader, batch: str) -> ContentMade | None:
 
     Parameters
     ----------
-    look : Reader
     batch : str
         Batch of a formula.
     """
@@ -133,7 +129,6 @@ def contents_beside(look: Reader, batch: str) -> tuple[tuple[str, Stated], ...]:
 
     Parameters
     ----------
-    look : Reader
     batch : str
         Batch of a formula.
 

@@ -132,13 +132,7 @@ def decide_dose(
 
 
 def dose_body(look: Reader, batch: str, extract: str, scale: str) -> tuple[DoseDecided, str]:
-    """The entry of a dose, and what is said beside it.
-
-    Parameters
-    ----------
-    look : Reader
-    batch, extract, scale : str
-    """
+    """The entry of a dose, and what is said beside it."""
     found = _worked_out(look, batch, extract, scale, "", "", "")
     bulk_g = look.batch(batch).scale_g
     body = DoseDecided(

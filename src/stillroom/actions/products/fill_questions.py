@@ -20,8 +20,6 @@ def filling_asked_about(look: Reader, body: UnitsFilled, possible: int | None) -
 
     Parameters
     ----------
-    look : Reader
-    body : UnitsFilled
     possible : int or None
         Bottles the bulk can fill; None where nothing says. [pieces]
     """
@@ -76,7 +74,6 @@ def packaging_asked_about(look: Reader, packaging: Mapping[str, int], on: str) -
 
     Parameters
     ----------
-    look : Reader
     packaging : mapping of str to int
         Lots and how many of each.
     on : str

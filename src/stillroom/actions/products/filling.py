@@ -61,7 +61,6 @@ def fill_units(
         Net content of bottles weighed: ["95.9 g", ...].
     packaging : mapping of str to int
         Lots of bottles, caps, labels and how many of each were used.
-    scale : str
     use_by : str
         Day printed on the label: "2027-05-29", "29 May 2027".
     note : str
@@ -153,14 +152,12 @@ class Filled:
 
     Attributes
     ----------
-    units : int
     left_over_g : float
         [g]
     weights_g : tuple of float
         Net content of the bottles that were checked. [g]
     packaging : dict of str to int
         Lots and how many of each.
-    scale, use_by : str
     nominal_ml : float
         What a bottle holds; 0 where the order says it. [mL]
     """
@@ -179,9 +176,6 @@ def filling_body(look: Reader, batch: str, said: Filled, code: str) -> UnitsFill
 
     Parameters
     ----------
-    look : Reader
-    batch : str
-    said : Filled
     code : str
         Of the lot of bottles.
     """
@@ -234,8 +228,6 @@ def check_of(look: Reader, body: UnitsFilled, number: int) -> FillCheck | None:
 
     Parameters
     ----------
-    look : Reader
-    body : UnitsFilled
     number : int
         Entry the weights stand in.
     """
@@ -258,11 +250,8 @@ def keep_yield(pen: BookWriter, body: UnitsFilled, number: int, because: str) ->
 
     Parameters
     ----------
-    pen : BookWriter
-    body : UnitsFilled
     number : int
         Entry of the filling.
-    because : str
     """
     look = pen.look
     counted = reading("bottles filled", float(body.units), "bottles", f"entry {number}", entry_no=number)

@@ -26,7 +26,6 @@ def formula_of_batch(look: Reader, batch: str) -> FormulaFacts:
 
     Parameters
     ----------
-    look : Reader
     batch : str
         Of a formula.
 
@@ -73,7 +72,6 @@ def formula_dosed(look: Reader, batch: str, extract: str, percent: float) -> For
 
     Parameters
     ----------
-    look : Reader
     batch, extract : str
         Of the formula; the lot that is dosed.
     percent : float
@@ -105,7 +103,6 @@ def label_as_written(look: Reader, batch: str) -> Procedure:
 
     Parameters
     ----------
-    look : Reader
     batch : str
         Of a formula.
 

@@ -70,11 +70,8 @@ def certificate_facts(
 
     Parameters
     ----------
-    look : Reader
-    lot : str
     found : Review
         The release list as it stands.
-    revision : int
     changed : tuple of str
         Since the revision before.
     suspended : str

@@ -24,7 +24,6 @@ def review_release(lab: Laboratory, lot: str, *, by: str, at: datetime | None = 
 
     Parameters
     ----------
-    lab : Laboratory
     lot : str
         Made here, or received and released on its papers.
     by : str
@@ -195,13 +194,7 @@ def reject(
 
 
 def changed_since(look: Reader, lot: str) -> tuple[str, ...]:
-    """What changed of a lot since it was released last, old → new; nothing for a lot never released.
-
-    Parameters
-    ----------
-    look : Reader
-    lot : str
-    """
+    """What changed of a lot since it was released last, old → new; nothing for a lot never released."""
     changed: dict[str, None] = {}
     for one in look.decisions(lot):
         changed = {} if one.body.to is Status.RELEASED else changed | dict.fromkeys(one.body.changed)

@@ -40,7 +40,6 @@ def show_paper(
         Lot of bottles it speaks of.
     what : str
         One of ``PAPERS``.
-    outcome : "passes", "fails" or "shown"
     says : str
         What was found, in its words: "below 10 CFU/g; no pathogens in 1 g".
     document : str

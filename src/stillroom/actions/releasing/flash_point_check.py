@@ -47,8 +47,6 @@ def room_and_flash(lab: Laboratory, batch: str, room: str = "") -> RoomAndFlash:
 
     Parameters
     ----------
-    lab : Laboratory
-    batch : str
     room : str
         As read now, "31 °C"; what was noted last when empty. Nothing is ever filled in.
 

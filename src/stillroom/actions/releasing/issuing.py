@@ -41,9 +41,6 @@ def issue_certificate(
 
     Parameters
     ----------
-    pen : BookWriter
-    lot : str
-    why : str
     changed : tuple of str
         Since the revision before.
     suspended : str
@@ -143,11 +140,6 @@ def _without_figures(
 def label_now(look: Reader, lot: str) -> Page:
     """The label of a product lot as the book stands.
 
-    Parameters
-    ----------
-    look : Reader
-    lot : str
-
     Raises
     ------
     NotAllowed
@@ -160,13 +152,7 @@ def label_now(look: Reader, lot: str) -> Page:
 
 
 def label_of(look: Reader, lot: str) -> Page:
-    """The label of a product lot; of one that may not leave, why, what to do, and the label as it was, marked so.
-
-    Parameters
-    ----------
-    look : Reader
-    lot : str
-    """
+    """The label of a product lot; of one that may not leave, why, what to do, and the label as it was, marked so."""
     status = look.status(lot)
     if status not in MAY_NOT_LEAVE:
         return label_now(look, lot)

@@ -45,7 +45,6 @@ def lines_from_book(look: Reader, lot: str) -> tuple[CheckLine, ...]:
 
     Parameters
     ----------
-    look : Reader
     lot : str
         Extract or product.
     """
@@ -75,13 +74,7 @@ def papers_of(look: Reader, lot: str, made: ProductMade) -> tuple[Paper, ...]:
 
 
 def lives_of(look: Reader, batch: str) -> tuple[Life, ...]:
-    """How long everything keeps that went into a batch of a product, and what its procedure says.
-
-    Parameters
-    ----------
-    look : Reader
-    batch : str
-    """
+    """How long everything keeps that went into a batch of a product, and what its procedure says."""
     begun = look.batch(batch)
     procedure = look.procedure(begun.procedure, begun.version)
     found: list[Life] = []
@@ -105,11 +98,6 @@ def lives_of(look: Reader, batch: str) -> tuple[Life, ...]:
 
 def best_before_offered(lab: Laboratory, batch: str) -> str:
     """The last day a label may give: that of what ends first of all that went in, as the release list takes it.
-
-    Parameters
-    ----------
-    lab : Laboratory
-    batch : str
 
     Returns
     -------

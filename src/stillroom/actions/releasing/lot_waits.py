@@ -22,7 +22,6 @@ def how_long_it_keeps(look: Reader, code: str) -> tuple[str, ...]:
 
     Parameters
     ----------
-    look : Reader
     code : str
         Of the lot. [text]
 
@@ -46,7 +45,6 @@ def waits_for(look: Reader, code: str) -> tuple[str, ...]:
 
     Parameters
     ----------
-    look : Reader
     code : str
         Of the lot. [text]
 

@@ -76,12 +76,7 @@ def _called(name: str, *known: Mapping[str, Printed]) -> str:
 
 
 def is_verdict(line: str) -> bool:
-    """Whether a line of ``differences`` says what stops or asks for a decision now; such a line stands first.
-
-    Parameters
-    ----------
-    line : str
-    """
+    """Whether a line of ``differences`` says what stops or asks for a decision now; such a line stands first."""
     return line.partition(" → ")[2].partition(",")[0] in STOPS_OR_ASKS
 
 
@@ -99,7 +94,6 @@ def printed(look: Reader, lot: str) -> dict[str, Printed]:
 
     Parameters
     ----------
-    look : Reader
     lot : str
         Released once.
     """

@@ -46,7 +46,6 @@ def take_back(
         What came back, and of which order it was.
     amount : str
         "2 bottles".
-    into : "returned", "retained" or "waste"
 
     Raises
     ------

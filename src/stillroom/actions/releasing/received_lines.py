@@ -17,8 +17,6 @@ def lines_of_received(look: Reader, code: str, on: str) -> tuple[CheckLine, ...]
 
     Parameters
     ----------
-    look : Reader
-    code : str
     on : str
         The day of the release. [ISO date]
     """
@@ -70,13 +68,7 @@ def needs_trial(lot: Lot) -> bool:
 
 
 def not_tried(look: Reader, code: str) -> bool:
-    """Whether a reagent made here was never tried, or failed when it was tried last.
-
-    Parameters
-    ----------
-    look : Reader
-    code : str
-    """
+    """Whether a reagent made here was never tried, or failed when it was tried last."""
     return not _tried(look, code) or failed_before_use(look, code)
 
 

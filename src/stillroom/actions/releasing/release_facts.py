@@ -41,7 +41,6 @@ def facts_for(look: Reader, lot: str) -> ReleaseFacts:
 
     Parameters
     ----------
-    look : Reader
     lot : str
         An extract or product; its batch has the same code.
     """

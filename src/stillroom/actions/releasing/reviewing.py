@@ -16,7 +16,6 @@ def whole_facts(look: Reader, lot: str) -> ReleaseFacts:
 
     Parameters
     ----------
-    look : Reader
     lot : str
         Extract or product.
     """
@@ -29,7 +28,6 @@ def standing_list(look: Reader, lot: str) -> Review:
 
     Parameters
     ----------
-    look : Reader
     lot : str
         Extract or product.
     """
@@ -42,10 +40,8 @@ def reviewed(look: Reader, lot: str, person: Person, at: str) -> Review:
 
     Parameters
     ----------
-    look : Reader
     lot : str
         Extract or product.
-    person : Person
     at : str
         When. [ISO time with offset]
     """

@@ -17,12 +17,7 @@ MOST = 3
 
 
 def suspended_blocks(look: Reader) -> list[Block]:
-    """What the bench says first: which lots may not leave, why, and who has some of them.
-
-    Parameters
-    ----------
-    look : Reader
-    """
+    """What the bench says first: which lots may not leave, why, and who has some of them."""
     found = look.standing("lot", states=(Status.SUSPENDED.value,)).rows[::-1]
     if not found:
         return _stopped_outside(look)
@@ -84,7 +79,6 @@ def told_with_what_followed(lab: Laboratory, done: Done) -> Done:
 
     Parameters
     ----------
-    lab : Laboratory
     done : Done
         Of any action, once it is written.
 
@@ -137,7 +131,6 @@ def who_has(look: Reader, code: str, *, but: frozenset[str] = frozenset()) -> tu
 
     Parameters
     ----------
-    look : Reader
     code : str
         Of a lot.
     but : frozenset of str

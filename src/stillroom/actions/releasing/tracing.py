@@ -116,13 +116,8 @@ def trace(lab: Laboratory, code: str) -> TraceReport:
 
     Parameters
     ----------
-    lab : Laboratory
     code : str
         Any lot or batch.
-
-    Returns
-    -------
-    TraceReport
 
     Raises
     ------

@@ -11,13 +11,7 @@ NEVER = (Status.REJECTED, Status.STOPPED)
 
 
 def blend_address(look: Reader, lot: Lot) -> str:
-    """The question that blends a lot of extract with its like on the shelf; "" where there is none.
-
-    Parameters
-    ----------
-    look : Reader
-    lot : Lot
-    """
+    """The question that blends a lot of extract with its like on the shelf; "" where there is none."""
     if lot.kind.traits.carrier != "extract":
         return ""
     counted = [one for one in assays(look, lot.code) if one.body.counts]

@@ -72,16 +72,10 @@ def order_goods(
 
     Parameters
     ----------
-    lab : Laboratory
-    lines : sequence of Wanted
-    supplier : str
     comes : str
         The day it is expected: "2027-03-04", "4 March 2027".
     order : str
         The customer's order it is for; "" where for none.
-    by : str
-    at : datetime or None
-    request_key : str or None
 
     Raises
     ------
@@ -116,10 +110,6 @@ def order_goods(
 def checked(body: GoodsOrdered) -> GoodsOrdered:
     """Goods as they are kept: words on one line, an amount that can be read, a price, an ISO date.
 
-    Parameters
-    ----------
-    body : GoodsOrdered
-
     Raises
     ------
     BadEntry
@@ -139,10 +129,6 @@ def checked(body: GoodsOrdered) -> GoodsOrdered:
 
 def to_come(goods: GoodsOrdered) -> float | None:
     """How much of it an order for bottles can count on; None where the mass of its volume is not known [g or pieces].
-
-    Parameters
-    ----------
-    goods : GoodsOrdered
 
     Notes
     -----
@@ -165,12 +151,7 @@ def to_come(goods: GoodsOrdered) -> float | None:
 
 
 def coming_of(look: Reader) -> dict[str, tuple[float, str]]:
-    """By substance how much is under way and can be counted, and the day the last of it comes [g or pieces].
-
-    Parameters
-    ----------
-    look : Reader
-    """
+    """By substance how much is under way and can be counted, and the day the last of it comes [g or pieces]."""
     found: dict[str, tuple[float, str]] = {}
     for one in look.goods_under_way():
         amount = to_come(one.body)
@@ -190,10 +171,8 @@ def how_it_stands(goods: GoodsOrdered, came: Sequence[Entry[LotReceived]], today
 
     Parameters
     ----------
-    goods : GoodsOrdered
     came : sequence of Entry of LotReceived
         What came of it.
-    today : date
     """
     if came:
         return HERE
@@ -209,23 +188,15 @@ def day_in_words(goods: GoodsOrdered, stands: str, today: date) -> str:
 
     Parameters
     ----------
-    goods : GoodsOrdered
     stands : str
         As of ``how_it_stands``.
-    today : date
     """
     late_d = (today - date.fromisoformat(goods.comes)).days
     return t("{day}, late by {days} d", day=goods.comes, days=late_d) if stands == LATE else goods.comes
 
 
 def likely_kind(look: Reader, substance: str) -> LotKind:
-    """What sort of lot it becomes: as the last of it, else by its name; whoever receives it says.
-
-    Parameters
-    ----------
-    look : Reader
-    substance : str
-    """
+    """What sort of lot it becomes: as the last of it, else by its name; whoever receives it says."""
     before = look.lots(substances=frozenset({substance}))
     known = [one.kind for one in before if one.kind in kinds_that(lambda kind: kind.comes_in == "received")]
     if known:
@@ -247,11 +218,6 @@ def likely_kind(look: Reader, substance: str) -> LotKind:
 
 def as_ordered(lab: Laboratory, code: str) -> dict[str, str]:
     """What a receipt of goods begins with, by the fields of its form: as ordered, until somebody weighed it.
-
-    Parameters
-    ----------
-    lab : Laboratory
-    code : str
 
     Raises
     ------
@@ -285,10 +251,8 @@ def after_receipt(pen: BookWriter, body: LotReceived, bought: Bought) -> tuple[t
 
     Parameters
     ----------
-    pen : BookWriter
     body : LotReceived
         As it was written.
-    bought : Bought
 
     Returns
     -------

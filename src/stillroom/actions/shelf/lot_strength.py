@@ -53,11 +53,6 @@ class LotStrength:
 def strength_of_spirit(look: Reader, lot: Lot) -> LotStrength:
     """How strong a lot of spirit is: what was read last, else its label.
 
-    Parameters
-    ----------
-    look : Reader
-    lot : Lot
-
     Returns
     -------
     LotStrength
@@ -87,11 +82,6 @@ def strength_of_spirit(look: Reader, lot: Lot) -> LotStrength:
 @once
 def strength_of_acid(look: Reader, lot: Lot) -> LotStrength:
     """How strong a lot of acid or alkali is, by mass: as it was titrated last, else as its label says.
-
-    Parameters
-    ----------
-    look : Reader
-    lot : Lot
 
     Returns
     -------
@@ -137,13 +127,7 @@ def _titrated(look: Reader, lot: Lot) -> LotStrength | None:
 
 
 def last_read(look: Reader, code: str) -> Entry[ReadingTaken] | None:
-    """The strength that was read last in a lot, by when it was done; None where nobody read one.
-
-    Parameters
-    ----------
-    look : Reader
-    code : str
-    """
+    """The strength that was read last in a lot, by when it was done; None where nobody read one."""
     readings = look.readings(code, READ_STRENGTH)
     return max(readings, key=lambda one: (one.done_at, one.entry_no), default=None)
 
@@ -170,8 +154,6 @@ def lot_in_use(look: Reader, batch: str, substances: frozenset[str]) -> Lot | No
 
     Parameters
     ----------
-    look : Reader
-    batch : str
     substances : frozenset of str
         Of the lines.
 
@@ -194,8 +176,6 @@ def weighed_in(look: Reader, batch: str, substances: frozenset[str]) -> Lot | No
 
     Parameters
     ----------
-    look : Reader
-    batch : str
     substances : frozenset of str
         Of the lines.
     """
@@ -216,13 +196,7 @@ def weighed_in(look: Reader, batch: str, substances: frozenset[str]) -> Lot | No
 
 @once
 def lots_at_hand(look: Reader, substances: frozenset[str]) -> tuple[Lot, ...]:
-    """Released lots of some substances that may be made something of; those with something on the shelf come last.
-
-    Parameters
-    ----------
-    look : Reader
-    substances : frozenset of str
-    """
+    """Released lots of some substances that may be made something of; those with something on the shelf come last."""
     found = [
         one
         for one in look.lots(status=Status.RELEASED, substances=substances)

@@ -10,8 +10,6 @@ def must_be_released(look: Reader, lot: Lot, *, on: str) -> None:
 
     Parameters
     ----------
-    look : Reader
-    lot : Lot
     on : str
         ISO date or time of use.
 

@@ -19,8 +19,6 @@ def plant_at_hand(look: Reader, substance: str, aim: StatedStrength, customer: s
 
     Parameters
     ----------
-    look : Reader
-    substance : str
     aim : StatedStrength
         What an assay has to count.
     customer : str
@@ -72,13 +70,7 @@ def refuse_anothers(look: Reader, lot: str, customer: str) -> None:
 
 
 def plants_of(look: Reader, lot: str) -> tuple[str, ...]:
-    """The plants a lot came from, by the movements behind it.
-
-    Parameters
-    ----------
-    look : Reader
-    lot : str
-    """
+    """The plants a lot came from, by the movements behind it."""
     above = (look.lot(code) for code in look.made_from(lot).lots)
     return tuple(dict.fromkeys(one.substance for one in above if one.kind.traits.carrier == "plant"))
 
@@ -88,7 +80,6 @@ def may_be_weighed(lot: Lot, order: Order | None) -> bool:
 
     Parameters
     ----------
-    lot : Lot
     order : Order or None
         None for a batch that no order asked for.
     """
@@ -97,14 +88,7 @@ def may_be_weighed(lot: Lot, order: Order | None) -> bool:
 
 
 def may_go_on(look: Reader, lot: Lot, order: Order) -> bool:
-    """Whether a lot may go to the customer on an order: never another's, and of their own plant only what came of it.
-
-    Parameters
-    ----------
-    look : Reader
-    lot : Lot
-    order : Order
-    """
+    """Whether a lot may go to the customer on an order: never another's; of their own plant only what came of it."""
     if order.what != "own plant" or lot.owner != OURS:
         return may_serve(lot.owner, order.customer)
     above = [look.lot(code) for code in look.made_from(lot.code).lots]

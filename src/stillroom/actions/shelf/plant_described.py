@@ -19,24 +19,13 @@ FRESH_BECAUSE = "a fresh plant, 60 to 90 % water: from memory; dry a sample of i
 
 @once
 def described(look: Reader, lot: str) -> PlantDescribed:
-    """What a lot of plant is like; an empty description where nobody said.
-
-    Parameters
-    ----------
-    look : Reader
-    lot : str
-    """
+    """What a lot of plant is like; an empty description where nobody said."""
     found = look.plants_described(lot) if lot else ()
     return found[-1].body if found else PlantDescribed(lot)
 
 
 def grind_of(one: PlantDescribed) -> Grind | None:
-    """How fine it is: as sieved, else by its term; None where no sieve stands behind it.
-
-    Parameters
-    ----------
-    one : PlantDescribed
-    """
+    """How fine it is: as sieved, else by its term; None where no sieve stands behind it."""
     if one.particle_mm is not None:
         return Grind(one.particle_mm, one.particle_log_sd or 0.0)
     if one.grind in {known.key for known in table("powder_terms").rows}:
@@ -47,12 +36,7 @@ def grind_of(one: PlantDescribed) -> Grind | None:
 
 
 def grind_term(one: PlantDescribed) -> str:
-    """The term of its grind, of a sieved one the nearest; "" where nobody said.
-
-    Parameters
-    ----------
-    one : PlantDescribed
-    """
+    """The term of its grind, of a sieved one the nearest; "" where nobody said."""
     if one.particle_mm is None:
         return one.grind
     terms = {key.key: grind_of(PlantDescribed("", grind=key.key)) for key in table("powder_terms").rows}  # type: ignore[arg-type]
@@ -60,13 +44,7 @@ def grind_term(one: PlantDescribed) -> str:
 
 
 def known_of_description(look: Reader, lot: str) -> list[Known]:
-    """The moisture and the grind of a lot, as inputs of a plan.
-
-    Parameters
-    ----------
-    look : Reader
-    lot : str
-    """
+    """The moisture and the grind of a lot, as inputs of a plan."""
     entries = look.plants_described(lot) if lot else ()
     if not entries:
         return []

@@ -20,7 +20,6 @@ def rules_of_lot(look: Reader, lot: Lot) -> tuple[LifeRule, ...]:
 
     Parameters
     ----------
-    look : Reader
     lot : Lot
         Made here or bought.
     """

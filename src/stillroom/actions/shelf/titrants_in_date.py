@@ -32,7 +32,6 @@ class TitrantDates:
         Earliest of its own date and of the rule; None where neither is known.
     room : Condition or None
         How warm the room was when it was noted last.
-    of : TitrantLife
     """
 
     factor_until: date | None
@@ -48,13 +47,7 @@ class TitrantDates:
         return f"at {self.room.as_written} in the room"
 
     def why_not(self, lot: str, on: date) -> str:
-        """Why it gives no result on a day; "" where it may.
-
-        Parameters
-        ----------
-        lot : str
-        on : date
-        """
+        """Why it gives no result on a day; "" where it may."""
         if self.factor_until is None:
             return f"{lot} has no factor: weigh its primary standard and set it"
         if self.use_by and on > self.use_by:
@@ -72,7 +65,6 @@ def titrant_dates(look: Reader, lot: str, when: datetime) -> TitrantDates:
 
     Parameters
     ----------
-    look : Reader
     lot : str
         Titrant.
     when : datetime

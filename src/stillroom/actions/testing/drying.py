@@ -146,13 +146,7 @@ def drying_so_far(look: Reader, lot: str) -> tuple[dict[str, str], str]:
 
 
 def next_series(look: Reader, lot: str) -> str:
-    """The name of a lot's next drying: one more than any before.
-
-    Parameters
-    ----------
-    look : Reader
-    lot : str
-    """
+    """The name of a lot's next drying: one more than any before."""
     before = [_NUMBERED.fullmatch(entry.body.series) for entry in look.readings(lot)]
     return f"drying/{max((int(one[1]) for one in before if one), default=0) + 1}"
 
@@ -180,8 +174,6 @@ def drying_result(look: Reader, lot: str, readings: Sequence[Entry[ReadingTaken]
 
     Parameters
     ----------
-    look : Reader
-    lot : str
     readings : sequence of Entry of ReadingTaken
         Dish, dish with sample, each drying; in any order.
     """
@@ -236,12 +228,7 @@ def _more_than_came(look: Reader, lot: str, sample_g: float) -> str:
 
 
 def carrier_of(lot: Lot) -> str:
-    """What a content of a lot is of, in one word: the part of the plant where its name ends in one ("nettle root").
-
-    Parameters
-    ----------
-    lot : Lot
-    """
+    """What a content of a lot is of, in one word: the part of the plant where its name ends in one ("nettle root")."""
     if lot.kind.traits.carrier != "plant":
         return "extract"
     return lot.substance.split()[-1].lower() if is_carrier(lot.substance) else "plant"

@@ -64,7 +64,6 @@ def identity_stands(look: Reader, code: str) -> bool:
 
     Parameters
     ----------
-    look : Reader
     code : str
         Of the lot. [text]
     """

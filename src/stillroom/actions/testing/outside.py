@@ -161,13 +161,7 @@ def _again(
 
 
 def said_outside(look: Reader, lot: str) -> tuple[str, ...]:
-    """What a certificate says of the contents another laboratory found in a lot.
-
-    Parameters
-    ----------
-    look : Reader
-    lot : str
-    """
+    """What a certificate says of the contents another laboratory found in a lot."""
     return tuple(
         f"{entry.body.what} in {lot}: found by an {entry.body.method} (entry {entry.entry_no})."
         for entry in assays(look, lot)

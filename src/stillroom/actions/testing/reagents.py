@@ -74,7 +74,6 @@ def scaled_recipe(procedure: Procedure, amount: str, step: str) -> ScaledReagent
 
     Parameters
     ----------
-    procedure : Procedure
     amount : str
         "100 mL"; what the recipe is written for when empty.
     step : str
@@ -97,7 +96,6 @@ def procedure_in_book(look: Reader, name: str) -> Procedure:
 
     Parameters
     ----------
-    look : Reader
     name : str
         Key of a recipe, or code of a reagent procedure written here.
 

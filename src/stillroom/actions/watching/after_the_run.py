@@ -84,7 +84,6 @@ class MarcChecked:
         Share left in it; None where nothing was extracted again. [%]
     gone : Stated or None
         What went out of the plant by the weight of the marc; None where it is not told. [g]
-    says : tuple of str
     """
 
     left: Answer | None
@@ -93,13 +92,7 @@ class MarcChecked:
 
 
 def marc_checked(look: Reader, batch: str) -> MarcChecked | None:
-    """How much was left in the marc against what the watch said; None where nobody checked.
-
-    Parameters
-    ----------
-    look : Reader
-    batch : str
-    """
+    """How much was left in the marc against what the watch said; None where nobody checked."""
     seen = marc_seen(look, batch)
     if seen is None:
         return None
@@ -181,13 +174,7 @@ def _check(pen: BookWriter, batch: str, said: MarcExtracted) -> Done:
 
 
 def log_of(look: Reader, batch: str) -> str:
-    """The taps of a watched run and what was looked at, as CSV.
-
-    Parameters
-    ----------
-    look : Reader
-    batch : str
-    """
+    """The taps of a watched run and what was looked at, as CSV."""
     names = {what: column for column, (what, _) in SIGNALS.items()}
     rows = list[tuple[str, str, str]]()
     step = watched_step(look, batch)

@@ -102,13 +102,7 @@ class LookedIn(Said):
 
 
 def bed_step(look: Reader, batch: str) -> str:
-    """Name of the step of a batch that stands or drips: the one that is not done, else the last one; "" for none.
-
-    Parameters
-    ----------
-    look : Reader
-    batch : str
-    """
+    """Name of the step of a batch that stands or drips: the one that is not done, else the last one; "" for none."""
     begun = look.batch(batch)
     steps = [one.name for one in look.procedure(begun.procedure, begun.version).steps if bed_of(one.kind)]
     done = {entry.body.step for entry in look.steps(batch)}
@@ -116,13 +110,7 @@ def bed_step(look: Reader, batch: str) -> str:
 
 
 def drips(look: Reader, batch: str) -> bool:
-    """Whether the step of a batch that is watched has a tap to drip from.
-
-    Parameters
-    ----------
-    look : Reader
-    batch : str
-    """
+    """Whether the step of a batch that is watched has a tap to drip from."""
     begun = look.batch(batch)
     return bed_of(look.procedure(begun.procedure, begun.version).step(bed_step(look, batch)).kind) == "drips"
 

@@ -45,7 +45,6 @@ class BedRun:
 
     Attributes
     ----------
-    batch, step : str
     drips : bool
         Whether the step is a percolation.
     running : bool
@@ -54,7 +53,6 @@ class BedRun:
         From when its time counts.
     found : WatchedBed or None
         None before anybody looked.
-    figures : mapping of str to Answer
     looks : tuple of (datetime, tuple of Entry)
         The first one first.
     waits : tuple of str
@@ -84,11 +82,6 @@ class BedRun:
 
 def bed_run(look: Reader, batch: str) -> BedRun:
     """A batch with what its watch says now.
-
-    Parameters
-    ----------
-    look : Reader
-    batch : str
 
     Raises
     ------

@@ -52,8 +52,6 @@ def prior(
 
     Parameters
     ----------
-    look : Reader
-    batch : str
     step : Step or None
         None where the procedure has no Soxhlet: what is usual with ten grams of plant is taken.
     planned : SiphoningsPlanned or None
@@ -194,13 +192,7 @@ def _spread(setting: str, value: float, usual: float) -> float:
 
 
 def measured_with_water(look: Reader, batch: str) -> tuple[str, Answer | None, Answer | None]:
-    """Crest and heel as measured with water, and where: on this batch, else on the last one that was.
-
-    Parameters
-    ----------
-    look : Reader
-    batch : str
-    """
+    """Crest and heel as measured with water, and where: on this batch, else on the last one that was."""
     crests, heels = ({one.body.subject: one for one in look.readings_named(what)} for what in (CREST, HEEL))
     for code in (batch, *(one for one, *_ in reversed(look.ways()))):
         if code in crests and code in heels:
@@ -223,7 +215,6 @@ def kwh_of_siphoning(inputs: dict[str, Answer], step: Step | None) -> float:
     ----------
     inputs : dict of str to Answer
         As ``prior`` gives them.
-    step : Step or None
     """
     said = {one.name: one.value for one in step.settings} if step else {}
     heat_j = _heat_j(inputs)
@@ -233,12 +224,7 @@ def kwh_of_siphoning(inputs: dict[str, Answer], step: Step | None) -> float:
 
 
 def price_of_kwh(look: Reader) -> tuple[float, str] | None:
-    """What a kilowatt-hour costs, and in which currency: as noted, else as plans assume; None where that is another.
-
-    Parameters
-    ----------
-    look : Reader
-    """
+    """What a kilowatt-hour costs, and in which currency: as noted, else as plans assume; None where that is another."""
     for one in look.prices():
         if one.body.of == "electricity" and one.body.per == "kWh":
             return float(one.body.amount), one.body.currency

@@ -39,13 +39,7 @@ class PlannedAt:
 
 @once
 def siphonings_planned(look: Reader, batch: str, step: str) -> SiphoningsPlanned | None:
-    """The siphonings of a step as planned; None where the plan does not reach them.
-
-    Parameters
-    ----------
-    look : Reader
-    batch, step : str
-    """
+    """The siphonings of a step as planned; None where the plan does not reach them."""
     begun = look.batch(batch)
     procedure = look.procedure(begun.procedure, begun.version)
     try:
@@ -63,12 +57,7 @@ def siphonings_planned(look: Reader, batch: str, step: str) -> SiphoningsPlanned
 
 
 def each_planned(planned: SiphoningsPlanned | None) -> tuple[PlannedAt, ...]:
-    """Every siphoning as planned, the middle of all draws with their spread.
-
-    Parameters
-    ----------
-    planned : SiphoningsPlanned or None
-    """
+    """Every siphoning as planned, the middle of all draws with their spread."""
     if planned is None:
         return ()
     minutes = np.median(np.atleast_2d(planned.minutes), axis=1)

@@ -48,7 +48,6 @@ class RunWatched:
 
     Attributes
     ----------
-    batch, step : str
     does_soxhlet : bool
         Whether the procedure has such a step.
     running : bool
@@ -57,7 +56,6 @@ class RunWatched:
         When the heat went on; the last tap.
     found : Watched or None
         None before the first siphoning.
-    figures : mapping of str to Answer
     rows : tuple of SeenAt
         The siphonings, the first one first.
     kwh : float
@@ -68,7 +66,6 @@ class RunWatched:
         A refractometer was read and fresh condensate was not.
     measured : str
         Batch on which crest and heel were measured, "" for the plan's.
-    off_now : bool
     planned : tuple of PlannedAt
         The siphonings as the plan has them.
     """
@@ -105,11 +102,6 @@ class RunWatched:
 
 def run_watched(look: Reader, batch: str) -> RunWatched:
     """A batch with what its watch says now.
-
-    Parameters
-    ----------
-    look : Reader
-    batch : str
 
     Raises
     ------
@@ -154,24 +146,12 @@ def run_watched(look: Reader, batch: str) -> RunWatched:
 
 
 def watches_bed(look: Reader, batch: str) -> bool:
-    """Whether what is watched of a batch is a maceration or a percolation: it has no Soxhlet, and nobody tapped.
-
-    Parameters
-    ----------
-    look : Reader
-    batch : str
-    """
+    """Whether what is watched of a batch is a maceration or a percolation: it has no Soxhlet, and nobody tapped."""
     return not watched_step(look, batch) and bool(bed_step(look, batch)) and not taps_of(look, batch, "")
 
 
 def watch_words(lab: Laboratory, batch: str) -> str:
-    """What a person does at the step that comes next where it can be watched; "" where there is no watch.
-
-    Parameters
-    ----------
-    lab : Laboratory
-    batch : str
-    """
+    """What a person does at the step that comes next where it can be watched; "" where there is no watch."""
     with lab.look() as look:
         coming, soxhlet = next_of(look, batch).step, watched_step(look, batch)
         if soxhlet:
@@ -181,26 +161,14 @@ def watch_words(lab: Laboratory, batch: str) -> str:
 
 
 def has_watch(lab: Laboratory, batch: str) -> bool:
-    """Whether a batch was tapped, or has a Soxhlet that may be.
-
-    Parameters
-    ----------
-    lab : Laboratory
-    batch : str
-    """
+    """Whether a batch was tapped, or has a Soxhlet that may be."""
     with lab.look() as look:
         step = watched_step(look, batch)
         return bool(step) or bool(taps_of(look, batch, step))
 
 
 def watch_in_words(lab: Laboratory, batch: str) -> str:
-    """How long a Soxhlet ran, by its taps; "" where nobody tapped.
-
-    Parameters
-    ----------
-    lab : Laboratory
-    batch : str
-    """
+    """How long a Soxhlet ran, by its taps; "" where nobody tapped."""
     with lab.look() as look:
         if not taps_of(look, batch, watched_step(look, batch)):
             return ""
@@ -211,13 +179,7 @@ def watch_in_words(lab: Laboratory, batch: str) -> str:
 
 
 def watch_timer(look: Reader, batch: str) -> Timer | None:
-    """When a watched Soxhlet siphons next; None where none runs.
-
-    Parameters
-    ----------
-    look : Reader
-    batch : str
-    """
+    """When a watched Soxhlet siphons next; None where none runs."""
     if not watched_step(look, batch):
         return None
     run = run_watched(look, batch)

@@ -41,26 +41,14 @@ class WarmSaid(Said):
 
 
 def step_to_read(look: Reader, batch: str) -> str:
-    """Name of the step that is warm now: the first that is not done, else the last one; "" for none.
-
-    Parameters
-    ----------
-    look : Reader
-    batch : str
-    """
+    """Name of the step that is warm now: the first that is not done, else the last one; "" for none."""
     done = {one.body.step for one in look.steps(batch)}
     steps = warm_steps(look, batch)
     return next((one for one in steps if one not in done), steps[-1] if steps else "")
 
 
 def warmth_words(look: Reader, batch: str, name: str) -> str:
-    """What was read at a step and what it weighs, in one sentence; "" where nothing was.
-
-    Parameters
-    ----------
-    look : Reader
-    batch, name : str
-    """
+    """What was read at a step and what it weighs, in one sentence; "" where nothing was."""
     read = warmth_of(look, batch, name)
     if not read:
         return ""

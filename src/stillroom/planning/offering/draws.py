@@ -104,23 +104,15 @@ def draw(
 
     Parameters
     ----------
-    request : PlanRequest
-    terms : OfferTerms
     to_buy : tuple of str
         Keys of the lines that are not on the shelf.
-    otherwise : Otherwise
     """
     asked = asked_of(request, all_inputs(request))
     return draw_asked(asked, terms, to_buy, plant_held_g(request), otherwise)
 
 
 def plant_held_g(request: PlanRequest) -> float:
-    """Plant on the shelf [g].
-
-    Parameters
-    ----------
-    request : PlanRequest
-    """
+    """Plant on the shelf [g]."""
     return sum(one.amount for one in request.stock if one.item == PLANT)
 
 
@@ -134,12 +126,10 @@ def draw_asked(
     ----------
     asked : Asked
         With every input.
-    terms : OfferTerms
     to_buy : tuple of str
         Keys of the lines that are not on the shelf.
     held_g : float
         Plant on the shelf. [g]
-    otherwise : Otherwise
     """
     found = supply(asked.only("supply"))
     plant_g = found.plant_limit.value * otherwise.plant_factor
@@ -176,10 +166,8 @@ def offer_draws(terms: OfferTerms, to_buy: tuple[str, ...], draws: int, seed: in
 
     Parameters
     ----------
-    terms : OfferTerms
     to_buy : tuple of str
         Keys of the lines that are not on the shelf.
-    draws, seed : int
     """
     spreads = {one.name: one.spread for one in USUAL}
     spreads |= {SUPPLIER_DAYS.format(item=one): days_spread(terms.supplier_of(one)) for one in to_buy}
@@ -192,7 +180,6 @@ def left_over_g(terms: OfferTerms, plant_g: float, held_g: float) -> float:
 
     Parameters
     ----------
-    terms : OfferTerms
     plant_g, held_g : float
         Plant the charges take, and on the shelf. [g]
     """
@@ -236,8 +223,6 @@ def hours_of_steps(asked: Asked, steps: tuple[StepAccount, ...], part: str) -> A
 
     Parameters
     ----------
-    asked : Asked
-    steps : tuple of StepAccount
     part : str
         "extraction" or "formula".
     """
@@ -254,8 +239,6 @@ def minutes_of_steps(
 
     Parameters
     ----------
-    asked : Asked
-    steps : tuple of StepAccount
     part : str
         "extraction" or "formula".
     """
@@ -300,12 +283,7 @@ def _days(
 
 
 def hours_of(terms: OfferTerms) -> Hours:
-    """When work passes under some terms.
-
-    Parameters
-    ----------
-    terms : OfferTerms
-    """
+    """When work passes under some terms."""
     day_min = terms.hours_per_day * MINUTES_PER_HOUR
     return Hours(day_min, date.fromisoformat(terms.today).weekday(), dict(terms.bench))
 
@@ -317,8 +295,6 @@ def decided(clock: Array, draws: Draws, terms: OfferTerms) -> Array:
     ----------
     clock : array
         [min]
-    draws : Draws
-    terms : OfferTerms
     """
     return decided_after(clock, terms, draws.value(DECISIONS.name))
 
@@ -330,7 +306,6 @@ def decided_after(clock: Number, terms: OfferTerms, days: Number = DECISIONS.mid
     ----------
     clock : float or array
         [min]
-    terms : OfferTerms
     days : float or array
         The usual, where none is said. [d]
     """
@@ -347,13 +322,10 @@ def through(
     ----------
     clock : array
         [min]
-    asked : Asked
-    steps : tuple of StepAccount
     part : str
         "extraction" or "formula".
     pace : array
         How long work takes, of what the procedure says. [1]
-    hours : Hours
     """
     for one, (work, free) in zip(steps, minutes_of_steps(asked, steps, part), strict=True):
         clock = hours.after(clock, work * pace, one.kind) + free
@@ -365,7 +337,6 @@ def arrived(draws: Draws, items: Sequence[str]) -> Array:
 
     Parameters
     ----------
-    draws : Draws
     items : sequence of str
         Keys of lines that are bought.
     """

@@ -111,8 +111,6 @@ def answers_of(
 
     Parameters
     ----------
-    request : PlanRequest
-    terms : OfferTerms
     to_buy : tuple of str
         Keys of the lines that are not on the shelf.
     charges : int
@@ -166,7 +164,6 @@ def not_priced(unpriced: tuple[str, ...], terms: OfferTerms) -> tuple[str, ...]:
     ----------
     unpriced : tuple of str
         What has no price.
-    terms : OfferTerms
     """
     if unpriced:
         return ("price", "floor_price", "cost")
@@ -174,13 +171,7 @@ def not_priced(unpriced: tuple[str, ...], terms: OfferTerms) -> tuple[str, ...]:
 
 
 def stated_price(terms: OfferTerms, currency: str) -> dict[str, Answer]:
-    """The price where a person stated one, as what that person said.
-
-    Parameters
-    ----------
-    terms : OfferTerms
-    currency : str
-    """
+    """The price where a person stated one, as what that person said."""
     if terms.stated_price is None:
         return {}
     label = t(FIGURES["price"][0])
@@ -194,8 +185,6 @@ def taken_from(key: str, drawn: Drawn, terms: OfferTerms) -> float:
     ----------
     key : str
         Key of ``FIGURES``.
-    drawn : Drawn
-    terms : OfferTerms
 
     Raises
     ------

@@ -42,7 +42,6 @@ class Bought:
 
     Attributes
     ----------
-    item, label, unit : str
     needed, have, to_buy : float
         In the unit.
     packs : int
@@ -85,7 +84,6 @@ class Rung:
 
     Attributes
     ----------
-    times, units : int
     cost : Spread
         In all. [currency]
     floor, price : float or None
@@ -173,7 +171,6 @@ class Offer:
         What is offered, in words.
     units : int
         How many; 1 where it is counted in nothing.
-    currency : str
     today, valid_until, wanted_by : str
         ISO dates; the last "" where none was said.
     kept_percent : float
@@ -194,19 +191,12 @@ class Offer:
         Hands and eyes. [h]
     cost : Spread
         [currency]
-    lines : tuple of CostLine
     floor, price : float or None
         Without tax; None where something has no price. A stated price stands whatever has none. [currency]
     margin_percent : float
         Of the price, as far as the cost is known. [%]
     tax : str
         As the laboratory calls it; "" where nobody said.
-    tax_percent : float or None
-    ladder : tuple of Rung
-    buying : tuple of Bought
-    changes : tuple of Changed
-    assumed : tuple of Taken
-    not_known : tuple of str
     begins_in_days, earliest_days : int or None
         Laid out on the bench that stands, everything as usual: when it is begun, and when it is ready; None where
         nothing is known of the bench. [d]

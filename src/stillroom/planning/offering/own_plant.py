@@ -55,7 +55,6 @@ def request_of_charge(
 
     Parameters
     ----------
-    extraction : Procedure
     counted : StatedStrength
         What it is for; how strong matters to nothing.
     customer, code : str
@@ -89,7 +88,6 @@ class OwnDrawn:
 
     Attributes
     ----------
-    drawn : Drawn
     extract_g, active_g : array
         What it gives. [g]
     """
@@ -104,7 +102,6 @@ def asked_of_charge(request: PlanRequest, plant_g: float) -> Asked:
 
     Parameters
     ----------
-    request : PlanRequest
     plant_g : float
         Of the customer. [g]
     """
@@ -118,7 +115,6 @@ def draw_own(asked: Asked, terms: OfferTerms, to_buy: tuple[str, ...], wanted_g:
     ----------
     asked : Asked
         With a charge.
-    terms : OfferTerms
     to_buy : tuple of str
         Keys of the lines that are not on the shelf.
     wanted_g : float
@@ -158,7 +154,6 @@ def own_plant_offer(
         Whose extraction it is; its product is nothing that is made.
     plant_g : float
         [g]
-    terms : OfferTerms
     wanted_g : float
         Active that is asked for at least; 0 where none is. [g]
 
@@ -203,7 +198,6 @@ def listed_for_own(request: PlanRequest, plant_g: float) -> tuple[Purchase, ...]
 
     Parameters
     ----------
-    request : PlanRequest
     plant_g : float
         [g]
     """

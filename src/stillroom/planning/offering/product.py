@@ -56,13 +56,8 @@ def product_offer(request: PlanRequest, terms: OfferTerms, served: tuple[tuple[s
     ----------
     request : PlanRequest
         Of the order, with what the shelf holds.
-    terms : OfferTerms
     served : tuple of (str, str)
         Lots that serve, as key of their line and words.
-
-    Returns
-    -------
-    Offer
 
     Raises
     ------
@@ -107,10 +102,6 @@ def product_offer(request: PlanRequest, terms: OfferTerms, served: tuple[tuple[s
 def begun(request: PlanRequest) -> tuple[PlanRequest, Otherwise]:
     """How many charges an order begins with: none where the extract for it stands on the shelf.
 
-    Parameters
-    ----------
-    request : PlanRequest
-
     Returns
     -------
     tuple of PlanRequest and Otherwise
@@ -128,35 +119,19 @@ def begun(request: PlanRequest) -> tuple[PlanRequest, Otherwise]:
 
 
 def missing(listed: tuple[Purchase, ...]) -> tuple[str, ...]:
-    """Keys of the lines of which something is not here yet; water comes from the tap.
-
-    Parameters
-    ----------
-    listed : tuple of Purchase
-    """
+    """Keys of the lines of which something is not here yet; water comes from the tap."""
     return tuple(
         one.item for one in listed if (one.to_buy > 0 and one.item != "process_water_g") or one.comes
     )
 
 
 def times_the_amount(request: PlanRequest, times: int) -> PlanRequest:
-    """The request of so many times the bottles.
-
-    Parameters
-    ----------
-    request : PlanRequest
-    times : int
-    """
+    """The request of so many times the bottles."""
     return replace(request, order=replace(request.order, units=request.order.units * times))
 
 
 def listed_for(request: PlanRequest) -> tuple[Purchase, ...]:
-    """The buying list of a request, without the rest of its plan.
-
-    Parameters
-    ----------
-    request : PlanRequest
-    """
+    """The buying list of a request, without the rest of its plan."""
     refuse_unlawful(request)
     inputs = all_inputs(request)
     chain = chain_of(request, inputs)
@@ -208,10 +183,8 @@ def bought(
 
     Parameters
     ----------
-    one : Purchase
     request : PlanRequest
         With its prices.
-    terms : OfferTerms
     served : tuple of (str, str)
         Lots that serve, as key of their line and words.
     """

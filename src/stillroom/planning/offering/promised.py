@@ -25,11 +25,8 @@ def promise(drawn: Drawn, terms: OfferTerms, *, what: str, title: str, currency:
 
     Parameters
     ----------
-    drawn : Drawn
-    terms : OfferTerms
     what, title : str
         As of ``Offer``.
-    currency : str
     **told
         Further fields of the offer.
 
@@ -88,7 +85,6 @@ def price_of(cost: Spread, unpriced: tuple[str, ...], terms: OfferTerms) -> floa
         [currency]
     unpriced : tuple of str
         What is not in the cost.
-    terms : OfferTerms
     """
     if terms.stated_price is not None:
         return terms.stated_price
@@ -96,10 +92,5 @@ def price_of(cost: Spread, unpriced: tuple[str, ...], terms: OfferTerms) -> floa
 
 
 def percent(so: ArrayLike) -> float:
-    """In how many of 100 draws it is so [%].
-
-    Parameters
-    ----------
-    so : array of bool
-    """
+    """In how many of 100 draws it is so [%]."""
     return 100.0 * float(np.mean(np.asarray(so)))

@@ -58,7 +58,6 @@ class Used:
 
     Attributes
     ----------
-    item, label, unit : str
     amount : float
         In the unit.
     price : float
@@ -92,16 +91,12 @@ class SmallWork:
 
     Attributes
     ----------
-    what : "tests", "reagent" or "dilution"
-    title : str
-    currency : str
     hour_price : float
         [currency/h]
     hour_because : str
         "" where it was assumed.
     stretches : tuple of Stretch
         In order.
-    used : tuple of Used
     units : int
         Samples, or one.
     """
@@ -161,11 +156,8 @@ def small_offer(
 
     Parameters
     ----------
-    work : SmallWork
-    terms : OfferTerms
     amount_says, strength_says : str
         What is taken of a sample, how long a reagent keeps.
-    not_known : tuple of str
     """
     terms = terms.awaiting(work.used)
     return promise(
@@ -185,13 +177,7 @@ def small_offer(
 
 @lru_cache(maxsize=16)
 def draw_small(work: SmallWork, terms: OfferTerms) -> Drawn:
-    """Such work in every draw.
-
-    Parameters
-    ----------
-    work : SmallWork
-    terms : OfferTerms
-    """
+    """Such work in every draw."""
     terms = terms.awaiting(work.used)
     waited_for = (
         *(one.item for one in work.used if one.to_buy > 0 or one.comes),
@@ -251,13 +237,7 @@ def small_figure(inputs: Mapping[str, tuple[float, float]], key: str, work: str,
 
 
 def small_answers(work: SmallWork, terms: OfferTerms) -> dict[str, Answer]:
-    """The figures of an offer of such work, by key.
-
-    Parameters
-    ----------
-    work : SmallWork
-    terms : OfferTerms
-    """
+    """The figures of an offer of such work, by key."""
     usual = t("usual, no source")
     inputs: dict[str, Answer] = {
         HOUR: assumed(HOUR, work.hour_price, f"{work.currency}/h", work.hour_because or usual)
@@ -294,12 +274,7 @@ def small_answers(work: SmallWork, terms: OfferTerms) -> dict[str, Answer]:
 
 
 def steps_of(work: SmallWork) -> tuple[StepForecast, ...]:
-    """What is worked for it, as the day lays it out.
-
-    Parameters
-    ----------
-    work : SmallWork
-    """
+    """What is worked for it, as the day lays it out."""
     return tuple(
         StepForecast("", one.name, one.kind, {}, {}, {}, one.hands_min, 0.0, one.free_min)
         for one in work.stretches

@@ -133,12 +133,7 @@ class OfferTerms:
             )  # fmt: skip
 
     def with_supplier(self, one: Supplied) -> "OfferTerms":
-        """The terms with another way in which a line comes.
-
-        Parameters
-        ----------
-        one : Supplied
-        """
+        """The terms with another way in which a line comes."""
         return replace(self, supplied=(*(each for each in self.supplied if each.item != one.item), one))
 
     def awaiting(self, lines: Iterable[Awaited]) -> "OfferTerms":
@@ -271,10 +266,6 @@ PUT_RIGHT_H = 2.0
 
 def days_spread(one: Supplied) -> Spread:
     """Days of a supplier: a lognormal with 90 in 100 between the two days.
-
-    Parameters
-    ----------
-    one : Supplied
 
     Notes
     -----

@@ -32,8 +32,6 @@ def changes_of(
 
     Parameters
     ----------
-    request : PlanRequest
-    terms : OfferTerms
     to_buy : tuple of str
         Keys of the lines that are not on the shelf.
     now : Drawn
@@ -54,22 +52,12 @@ def changes_of(
 
 
 def twice_assayed(request: PlanRequest) -> PlanRequest:
-    """The request with the extract assayed twice: the doubt of a mean of two is smaller by the root of two.
-
-    Parameters
-    ----------
-    request : PlanRequest
-    """
+    """The request with the extract assayed twice: the doubt of a mean of two is smaller by the root of two."""
     return _with(request, "assay to be taken", lambda one: one.standard_uncertainty / 2**0.5)
 
 
 def plant_assayed(request: PlanRequest) -> PlanRequest | None:
-    """The request once the plant was assayed and had its middle content; None where it is assayed already.
-
-    Parameters
-    ----------
-    request : PlanRequest
-    """
+    """The request once the plant was assayed and had its middle content; None where it is assayed already."""
     one = next(each for each in request.used if each.role == "assay of the plant")
     if one.uncertainty_in_unit <= PLANT_ASSAYED * one.value or one.origin == "reading":
         return None

@@ -76,12 +76,7 @@ def own_water(plant: Grams, liquid: Grams, portions: int = 1) -> OwnWater:
 
 
 def water_figures(one: OwnWater) -> tuple[RunFigure, ...]:
-    """Figures worth a look before it begins.
-
-    Parameters
-    ----------
-    one : OwnWater
-    """
+    """Figures worth a look before it begins."""
     dry = (
         RunFigure(later("Dry plant in it"), one.dry_g, "g"),
         RunFigure(later("Water the plant brings"), one.water_g, "g"),
@@ -101,12 +96,7 @@ def water_figures(one: OwnWater) -> tuple[RunFigure, ...]:
 
 
 def water_says(one: OwnWater) -> Iterable[str]:
-    """What is to be known of it before it begins.
-
-    Parameters
-    ----------
-    one : OwnWater
-    """
+    """What is to be known of it before it begins."""
     fresh_g, dry_g, water_g = (float(np.median(grams)) for grams in (one.plant_g, one.dry_g, one.water_g))
     if one.fresh:
         yield t(

@@ -52,8 +52,6 @@ class Thimble:
         Of the heater; None where the time of a siphoning is stated instead. [W]
     siphonings : array
         At which it ends. [1]
-    course : SoxhletCourse
-    marker, others : SoxhletWashing
     washed_share, slow_min, sorption_ml : array
         Of what else dissolves, as fine and as warm as it is, the middle of the run; hold of the plant. [1, min, mL]
     """

@@ -32,7 +32,6 @@ def shown(one: Thimble, settings: Settings) -> Runs:
 
     Parameters
     ----------
-    one : Thimble
     settings : mapping
         Of the step.
     """
