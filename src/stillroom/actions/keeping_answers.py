@@ -7,9 +7,9 @@ was assumed stays named until a later plan of the same order knows better, or th
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from datetime import datetime
+from typing import Unpack
 
-from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.book.laboratory import Done, Laboratory, Signed
 from stillroom.actions.house.house_facts import condition_of
 from stillroom.actions.house.pricing import currency_of, known_prices
 from stillroom.actions.offers.offering import make_offer
@@ -62,15 +62,7 @@ class ToFindOut:
     asked: dict[str, str]
 
 
-def keep(
-    lab: Laboratory,
-    question: str,
-    asked: Mapping[str, str],
-    *,
-    by: str,
-    at: datetime | None = None,
-    request_key: str | None = None,
-) -> Done:
+def keep(lab: Laboratory, question: str, asked: Mapping[str, str], **sign: Unpack[Signed]) -> Done:
     """Keep the answer to a question; an order worked back brings its procedures and its plan.
 
     Parameters
@@ -86,13 +78,13 @@ def keep(
         As when it is asked; nothing is written.
     """
     if question == "offer":
-        return make_offer(lab, asked, by=by, at=at, request_key=request_key)
+        return make_offer(lab, asked, **sign)
     if question == "order":
-        return keep_order(lab, asked, by=by, at=at, request_key=request_key)
+        return keep_order(lab, asked, **sign)
     found = answered(question, asked, lab.today())
     body = AnswerKept(question, found.page.title, dict(asked), found.unsaid)
     asking = {"question": question, "asked": dict(asked)}
-    with lab.act("keep answer", asking, by=by, at=at, request_key=request_key) as pen:
+    with lab.act("keep answer", asking, **sign) as pen:
         if pen.earlier:
             return Done(pen.earlier)
         return Done(
@@ -101,14 +93,7 @@ def keep(
         )
 
 
-def keep_order(
-    lab: Laboratory,
-    asked: Mapping[str, str],
-    *,
-    by: str,
-    at: datetime | None = None,
-    request_key: str | None = None,
-) -> Done:
+def keep_order(lab: Laboratory, asked: Mapping[str, str], **sign: Unpack[Signed]) -> Done:
     """Keep an order worked back: its procedures, the order, the plan, and what is still to find out.
 
     Parameters
@@ -126,7 +111,7 @@ def keep_order(
     fields = {name: text for name, text in said_in(asked).items() if name != KEPT_ORDER}
     said, worked = Ordered.read(fields, today, {}), found.found.plan.request
     order = asked.get(KEPT_ORDER, "").strip()
-    with lab.act("keep order", fields | {KEPT_ORDER: order}, by=by, at=at, request_key=request_key) as pen:
+    with lab.act("keep order", fields | {KEPT_ORDER: order}, **sign) as pen:
         if pen.earlier:
             return Done(pen.earlier)
         numbers = [] if order else _begun(pen, said, worked)

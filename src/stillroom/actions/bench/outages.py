@@ -7,11 +7,11 @@ process may have stood still, and only whoever looks can tell. See ``timers`` fo
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime, time
-from typing import Literal, TypeAlias
+from typing import Literal, TypeAlias, Unpack
 
 from stillroom.actions.bench.form_choices import in_hand, next_of
 from stillroom.actions.book.correction import Field, Way, enter_again
-from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.book.laboratory import Done, Laboratory, Signed
 from stillroom.documents.put_right import when
 from stillroom.errors import BadEntry, worded
 from stillroom.records.entries import Entry, OutageNoted
@@ -61,17 +61,13 @@ class Outage:
         return gone.total_seconds() / 60
 
 
-def note_outage(
-    lab: Laboratory, what: str, *, by: str, at: datetime | None = None, request_key: str | None = None
-) -> Done:
+def note_outage(lab: Laboratory, what: str, **sign: Unpack[Signed]) -> Done:
     """Write that water or power went off, for every batch in hand.
 
     Parameters
     ----------
     what : str
         "water", "power" or "water and power".
-    at : datetime or None
-        When it went off; now when None.
 
     Raises
     ------
@@ -79,7 +75,7 @@ def note_outage(
         It is none of these, or it is noted as off already.
     """
     cut = _cut(what)
-    with lab.act("note outage", {"what": cut}, by=by, at=at, request_key=request_key) as pen:
+    with lab.act("note outage", {"what": cut}, **sign) as pen:
         if pen.earlier:
             return Done(pen.earlier)
         if any(one.what == cut for one in open_outages(pen.look)):

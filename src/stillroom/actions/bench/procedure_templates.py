@@ -3,10 +3,10 @@
 Refuses what cannot work, with what would; says what is known of the plant, and what is not.
 """
 
-from datetime import datetime
+from typing import Unpack
 
 from stillroom.actions.bench.form_choices import procedures
-from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.book.laboratory import Done, Laboratory, Signed
 from stillroom.actions.house.writing_a_procedure import write_procedure
 from stillroom.errors import BadEntry, worded
 from stillroom.records.starters import copy_starter, holds_for
@@ -14,15 +14,7 @@ from stillroom.substances.plant_contents import nearest_plants, plant_material, 
 
 
 def copy_procedure(
-    lab: Laboratory,
-    name: str,
-    plant: str,
-    marker: str,
-    code: str,
-    *,
-    by: str,
-    at: datetime | None = None,
-    request_key: str | None = None,
+    lab: Laboratory, name: str, plant: str, marker: str, code: str, **sign: Unpack[Signed]
 ) -> Done:
     """Write a procedure copied from a starter.
 
@@ -46,7 +38,7 @@ def copy_procedure(
     """
     made = copy_starter(name, plant, marker, code)
     try:
-        done = write_procedure(lab, made, by=by, at=at, request_key=request_key)
+        done = write_procedure(lab, made, **sign)
     except BadEntry:
         if made.code in {one.code for one in procedures(lab)}:
             raise BadEntry(

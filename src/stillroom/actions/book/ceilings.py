@@ -4,9 +4,9 @@ Promises that a stated ceiling never lifts one of the law's table and may only b
 statement of its own with a source, never a silence. Local codes and licensed practice come first.
 """
 
-from datetime import datetime
+from typing import Unpack
 
-from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.book.laboratory import Done, Laboratory, Signed
 from stillroom.actions.book.product_made import product_of
 from stillroom.errors import BadEntry, NotAllowed, worded
 from stillroom.evidence.answer import reading
@@ -43,10 +43,7 @@ def state_ceiling(
     market: str,
     percent: str,
     source: str,
-    *,
-    by: str,
-    at: datetime | None = None,
-    request_key: str | None = None,
+    **sign: Unpack[Signed],
 ) -> Done:
     """Write the ceiling of a marker in a kind of product, with where it was found.
 
@@ -96,7 +93,7 @@ def state_ceiling(
             ruled.says,
             "Write a lower ceiling with its source, or correct the table",
         )
-    with lab.act("state ceiling", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
+    with lab.act("state ceiling", body_to_json(body), **sign) as pen:
         if pen.earlier:
             return Done(pen.earlier)
         number = pen.enter(body)

@@ -13,7 +13,7 @@ from functools import wraps
 from importlib import import_module
 from pathlib import Path
 from types import TracebackType
-from typing import Any
+from typing import Any, NotRequired, TypedDict
 from uuid import uuid4
 
 from stillroom.actions.book.clock import doubt_of, doubt_of_clock, must_be_right
@@ -51,6 +51,24 @@ def _noticed(clock: Callable[[], datetime]) -> Callable[[], datetime]:
         return clock()
 
     return read
+
+
+class Signed(TypedDict):
+    """Who did it, when, and what a repeated request is told by: what every act is signed with.
+
+    Attributes
+    ----------
+    by : str
+        Code of the person.
+    at : datetime or None
+        When it was done; now when None. Must not lie ahead of the clock.
+    request_key : str or None
+        The same key with the same words gives the first entry's number again.
+    """
+
+    by: str
+    at: NotRequired[datetime | None]
+    request_key: NotRequired[str | None]
 
 
 @dataclass(frozen=True, slots=True)

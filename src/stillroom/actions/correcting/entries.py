@@ -6,12 +6,11 @@ changed: it is listed.
 """
 
 from collections.abc import Mapping
-from datetime import datetime
-from typing import Any
+from typing import Any, Unpack
 
 from stillroom.actions.bench.outages import OUTAGE
 from stillroom.actions.book.correction import Field, Way, reason_of
-from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.book.laboratory import Done, Laboratory, Signed
 from stillroom.actions.correcting.batches import BEGUN, DEVIATION
 from stillroom.actions.correcting.doses import DOSE
 from stillroom.actions.correcting.fillings import FILLING
@@ -66,14 +65,7 @@ WAYS: Mapping[type, Way] = {
 
 
 def put_right(
-    lab: Laboratory,
-    entry_no: int,
-    said: Mapping[str, str],
-    *,
-    why: str,
-    by: str,
-    at: datetime | None = None,
-    request_key: str | None = None,
+    lab: Laboratory, entry_no: int, said: Mapping[str, str], *, why: str, **sign: Unpack[Signed]
 ) -> Done:
     """Put an entry right, whichever kind it is.
 
@@ -94,7 +86,7 @@ def put_right(
         No reason is given where something stood, nothing differs, or what is said cannot be read.
     """
     asked = {"entry_no": entry_no, "said": dict(said), "why": why}
-    with lab.act("put right", asked, by=by, at=at, request_key=request_key) as pen:
+    with lab.act("put right", asked, **sign) as pen:
         if pen.earlier:
             return Done(pen.earlier)
         entry = pen.look.entry(entry_no)
@@ -115,15 +107,7 @@ def put_right(
 
 
 def correct_entry(
-    lab: Laboratory,
-    entry_no: int,
-    text: str,
-    *,
-    why: str,
-    by: str,
-    line: str = "",
-    at: datetime | None = None,
-    request_key: str | None = None,
+    lab: Laboratory, entry_no: int, text: str, *, why: str, line: str = "", **sign: Unpack[Signed]
 ) -> Done:
     """Put one thing right that an entry says.
 
@@ -161,50 +145,24 @@ def correct_entry(
             worded("Say which is corrected: {lines}", lines=", ".join(lines)),
             where="line",
         )
-    return put_right(lab, entry_no, {line or names[0]: text}, why=why, by=by, at=at, request_key=request_key)
+    return put_right(lab, entry_no, {line or names[0]: text}, why=why, **sign)
 
 
-def correct_reading(
-    lab: Laboratory,
-    entry_no: int,
-    text: str,
-    *,
-    why: str,
-    by: str,
-    at: datetime | None = None,
-    request_key: str | None = None,
-) -> Done:
+def correct_reading(lab: Laboratory, entry_no: int, text: str, *, why: str, **sign: Unpack[Signed]) -> Done:
     """Put a reading right, and reckon again every result that rests on it."""
-    return put_right(lab, entry_no, {"reading": text}, why=why, by=by, at=at, request_key=request_key)
+    return put_right(lab, entry_no, {"reading": text}, why=why, **sign)
 
 
 def correct_weighing(
-    lab: Laboratory,
-    entry_no: int,
-    line: str,
-    mass: str,
-    *,
-    why: str,
-    by: str,
-    at: datetime | None = None,
-    request_key: str | None = None,
+    lab: Laboratory, entry_no: int, line: str, mass: str, *, why: str, **sign: Unpack[Signed]
 ) -> Done:
     """Put one weighing of a step right; the movement follows it."""
-    return put_right(lab, entry_no, {f"mass {line}": mass}, why=why, by=by, at=at, request_key=request_key)
+    return put_right(lab, entry_no, {f"mass {line}": mass}, why=why, **sign)
 
 
-def correct_receipt(
-    lab: Laboratory,
-    entry_no: int,
-    amount: str,
-    *,
-    why: str,
-    by: str,
-    at: datetime | None = None,
-    request_key: str | None = None,
-) -> Done:
+def correct_receipt(lab: Laboratory, entry_no: int, amount: str, *, why: str, **sign: Unpack[Signed]) -> Done:
     """Put the amount of a received lot right."""
-    return put_right(lab, entry_no, {"amount": amount}, why=why, by=by, at=at, request_key=request_key)
+    return put_right(lab, entry_no, {"amount": amount}, why=why, **sign)
 
 
 def fields_of(look: Reader, entry: Entry[Any]) -> tuple[Field, ...]:

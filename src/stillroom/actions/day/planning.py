@@ -6,9 +6,10 @@ aside with its sentence; nothing here stops the record of what happens.
 
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
+from typing import Unpack
 
 from stillroom.actions.bench.outages import CUTS
-from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.book.laboratory import Done, Laboratory, Signed
 from stillroom.actions.day.house_bench import DAY_MIN, with_notes
 from stillroom.actions.day.live import LiveDay, live_day
 from stillroom.actions.day.to_plan import HORIZON_D, ToPlan, sound_jobs, to_plan
@@ -117,16 +118,7 @@ def note_surprise(
     return _moved_after(lab, before, number, by=by, at=at)
 
 
-def tap(
-    lab: Laboratory,
-    job: str,
-    step: str,
-    what: Noted,
-    *,
-    by: str,
-    at: datetime | None = None,
-    request_key: str | None = None,
-) -> Done:
+def tap(lab: Laboratory, job: str, step: str, what: Noted, **sign: Unpack[Signed]) -> Done:
     """Write that a step begins, or that a piece of work which is no step of a batch is done.
 
     Parameters
@@ -151,7 +143,7 @@ def tap(
                 worded("Open {job}", job=job),
             )
     note = BenchNoted(what, job, step)
-    with lab.act("tap", body_to_json(note), by=by, at=at, request_key=request_key) as pen:
+    with lab.act("tap", body_to_json(note), **sign) as pen:
         if pen.earlier:
             return Done(pen.earlier)
         number = pen.enter(note)
@@ -218,9 +210,7 @@ def _noted_words(note: BenchNoted) -> str:
     return " ".join(one for one in (word(note.what), note.subject, note.why) if one)
 
 
-def take_back(
-    lab: Laboratory, entry_no: int, *, by: str, at: datetime | None = None, request_key: str | None = None
-) -> Done:
+def take_back(lab: Laboratory, entry_no: int, **sign: Unpack[Signed]) -> Done:
     """Write that a tap or a surprise was not so; both stay in the book.
 
     Parameters
@@ -238,7 +228,7 @@ def take_back(
     if str(entry_no) not in known:
         raise UnknownName.among(str(entry_no), "an entry of the day that stands", known)
     note = BenchNoted("taken back", str(entry_no))
-    with lab.act("take back", body_to_json(note), by=by, at=at, request_key=request_key) as pen:
+    with lab.act("take back", body_to_json(note), **sign) as pen:
         if pen.earlier:
             return Done(pen.earlier)
         number = pen.enter(note)

@@ -3,9 +3,9 @@
 import re
 from collections.abc import Mapping
 from dataclasses import asdict, fields, replace
-from datetime import datetime
+from typing import Unpack
 
-from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.book.laboratory import Done, Laboratory, Signed
 from stillroom.errors import BadEntry, UnknownName, worded
 from stillroom.records.entries import HouseDescribed
 from stillroom.records.entry_json import body_to_json
@@ -26,14 +26,7 @@ HOUSE_WORDS = tuple(one.name.replace("_", " ") for one in fields(HouseDescribed)
 """What can be said of the house: "address", "responsible person", ..."""
 
 
-def describe_house(
-    lab: Laboratory,
-    said: Mapping[str, str],
-    *,
-    by: str,
-    at: datetime | None = None,
-    request_key: str | None = None,
-) -> Done:
+def describe_house(lab: Laboratory, said: Mapping[str, str], **sign: Unpack[Signed]) -> Done:
     """Write what is said of the house; what is not said stays as it was, and "none" takes a value away.
 
     Parameters
@@ -54,7 +47,7 @@ def describe_house(
     told = {what: _read(what, text) for what, text in said.items() if text.strip()}
     if not told:
         raise BadEntry("Something is said of the laboratory", "nothing", "Write its address, or who answers")
-    with lab.act("describe house", dict(said), by=by, at=at, request_key=request_key) as pen:
+    with lab.act("describe house", dict(said), **sign) as pen:
         if pen.earlier:
             return Done(pen.earlier)
         stands = pen.look.house()

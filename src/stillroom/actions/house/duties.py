@@ -4,10 +4,9 @@ Nobody needs any of this where people work on one laptop: whoever was never give
 check, which is whether the person may release. Once duties were given to a person they hold at every door of the pages.
 """
 
-from datetime import datetime
-from typing import Literal, TypeAlias
+from typing import Literal, TypeAlias, Unpack
 
-from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.book.laboratory import Done, Laboratory, Signed
 from stillroom.actions.house.pins import pin_facts
 from stillroom.documents.entry_words import duty_words
 from stillroom.errors import BadEntry, NotAllowed, UnknownName, worded
@@ -81,15 +80,7 @@ def must_hold(lab: Laboratory, person: str, duty: str) -> None:
 
 
 def give_duties(
-    lab: Laboratory,
-    person: str,
-    *,
-    makes: bool,
-    checks: bool,
-    owns: bool,
-    by: str,
-    at: datetime | None = None,
-    request_key: str | None = None,
+    lab: Laboratory, person: str, *, makes: bool, checks: bool, owns: bool, **sign: Unpack[Signed]
 ) -> Done:
     """Write what a person does here from now on.
 
@@ -99,8 +90,6 @@ def give_duties(
         Code.
     makes, checks, owns : bool
         Duties of a maker, a checker, an owner; whoever has none reads.
-    by : str
-        An owner; a checker where the duty to check is given.
 
     Raises
     ------
@@ -110,7 +99,7 @@ def give_duties(
         Whoever signs does not have what is given, or nobody would be left to set up or to release.
     """
     given = DutiesGiven(person, makes, checks, owns)
-    with lab.act("give duties", body_to_json(given), by=by, at=at, request_key=request_key) as pen:
+    with lab.act("give duties", body_to_json(given), **sign) as pen:
         if pen.earlier:
             return Done(pen.earlier)
         refuse_duties(pen, given)

@@ -3,9 +3,9 @@
 import re
 from collections.abc import Iterable
 from dataclasses import replace
-from datetime import datetime
+from typing import Unpack
 
-from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.book.laboratory import Done, Laboratory, Signed
 from stillroom.errors import BadEntry, NotAllowed, UnknownName, worded
 from stillroom.quantities.numbers import NUMBER
 from stillroom.records.entries import ApparatusAdded, PersonJoined
@@ -70,9 +70,7 @@ def add_instrument(
     largest: str = "",
     uncertainty: str = "",
     material: str = "",
-    by: str,
-    at: datetime | None = None,
-    request_key: str | None = None,
+    **sign: Unpack[Signed],
 ) -> Done:
     """Put an instrument into use, from as little as "0.01 g scale".
 
@@ -122,20 +120,13 @@ def add_instrument(
             "Check both",
             where="largest",
         )
-    done = add_apparatus(lab, found, by=by, at=at, request_key=request_key)
+    done = add_apparatus(lab, found, **sign)
     assumed = done.says and shows and not uncertainty
     return replace(done, says=f"{done.says} {AS_THE_STEP}" if assumed else done.says)
 
 
 def add_person(
-    lab: Laboratory,
-    name: str,
-    code: str = "",
-    *,
-    may_release: bool = False,
-    by: str,
-    at: datetime | None = None,
-    request_key: str | None = None,
+    lab: Laboratory, name: str, code: str = "", *, may_release: bool = False, **sign: Unpack[Signed]
 ) -> Done:
     """Write that somebody signs from now on; the signature comes from the initials where it is left empty.
 
@@ -154,7 +145,7 @@ def add_person(
         raise _taken(signs, taken[signs])
     if signs in others - set(taken):
         raise _taken(signs, "something else of this book")
-    return join_person(lab, Person(signs, full, may_release), by=by, at=at, request_key=request_key)
+    return join_person(lab, Person(signs, full, may_release), **sign)
 
 
 def _taken(code: str, whose: str) -> BadEntry:
@@ -177,9 +168,7 @@ def _called(step: str, kind: str) -> str:
     return step.strip() if words else f"{step.strip()} {kind}"
 
 
-def join_person(
-    lab: Laboratory, person: Person, *, by: str, at: datetime | None = None, request_key: str | None = None
-) -> Done:
+def join_person(lab: Laboratory, person: Person, **sign: Unpack[Signed]) -> Done:
     """Write a person into the book.
 
     Raises
@@ -190,7 +179,7 @@ def join_person(
         Somebody who may not release gives another the right to release.
     """
     body = PersonJoined(person)
-    with lab.act("join person", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
+    with lab.act("join person", body_to_json(body), **sign) as pen:
         if pen.earlier:
             return Done(pen.earlier)
         refuse_a_name_twice(pen.look.people(), person)
@@ -255,14 +244,7 @@ def refuse_a_name_twice(people: Iterable[Person], person: Person) -> None:
         )
 
 
-def add_apparatus(
-    lab: Laboratory,
-    apparatus: Apparatus,
-    *,
-    by: str,
-    at: datetime | None = None,
-    request_key: str | None = None,
-) -> Done:
+def add_apparatus(lab: Laboratory, apparatus: Apparatus, **sign: Unpack[Signed]) -> Done:
     """Write a scale, measure or thermometer into the book.
 
     Raises
@@ -282,7 +264,7 @@ def add_apparatus(
             worded("Write the smallest difference {apparatus_code} shows", apparatus_code=apparatus.code),
         )
     body = ApparatusAdded(apparatus)
-    with lab.act("add apparatus", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
+    with lab.act("add apparatus", body_to_json(body), **sign) as pen:
         if pen.earlier:
             return Done(pen.earlier)
         return Done((pen.enter(body),), t("{apparatus_code} is in use.", apparatus_code=apparatus.code))

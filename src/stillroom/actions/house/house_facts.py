@@ -4,9 +4,9 @@ Nothing is ever filled in: where nobody noted a value there is none. What was no
 noted, so that a person can see whether it still holds.
 """
 
-from datetime import datetime
+from typing import Unpack
 
-from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.book.laboratory import Done, Laboratory, Signed
 from stillroom.planning.house_said import (
     USUAL_HOURS,
     USUAL_HOURS_PER_DAY,
@@ -26,15 +26,7 @@ WARM_TO_THE_HAND_C = 35.0
 LEAST_RISE_K = 2.0
 
 
-def note_condition(
-    lab: Laboratory,
-    what: str,
-    text: str,
-    *,
-    by: str,
-    at: datetime | None = None,
-    request_key: str | None = None,
-) -> Done:
+def note_condition(lab: Laboratory, what: str, text: str, **sign: Unpack[Signed]) -> Done:
     """Note how the house is.
 
     Parameters
@@ -52,7 +44,7 @@ def note_condition(
         It is no such quantity, or lies where no laboratory works.
     """
     body = condition_noted(what, text)
-    with lab.act("note condition", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
+    with lab.act("note condition", body_to_json(body), **sign) as pen:
         if pen.earlier:
             return Done(pen.earlier)
         return Done(

@@ -5,9 +5,9 @@ keeps the name its limits stand under. What is wrong is stated again; both stay 
 """
 
 from collections.abc import Callable, Mapping
-from datetime import datetime
+from typing import Unpack
 
-from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.book.laboratory import Done, Laboratory, Signed
 from stillroom.errors import BadEntry, worded
 from stillroom.records.entries import IngredientStated, MarkerStated, PlantStated
 from stillroom.records.entry_json import body_to_json
@@ -36,15 +36,7 @@ MOST_APART = 0.005
 """How far a molar mass may lie from the printed one of the same name, as a share: salts and hydrates lie further."""
 
 
-def state_fields(
-    lab: Laboratory,
-    kind: Kind,
-    fields: Mapping[str, str],
-    *,
-    by: str,
-    at: datetime | None = None,
-    request_key: str | None = None,
-) -> Done:
+def state_fields(lab: Laboratory, kind: Kind, fields: Mapping[str, str], **sign: Unpack[Signed]) -> Done:
     """Write a marker, plant or ingredient of one's own from the fields of a form or a command.
 
     Parameters
@@ -57,17 +49,10 @@ def state_fields(
     BadEntry, UnknownName, NotAllowed
         As ``own_from_fields`` and ``state`` raise them.
     """
-    return state(lab, own_from_fields(kind, fields), by=by, at=at, request_key=request_key)
+    return state(lab, own_from_fields(kind, fields), **sign)
 
 
-def state(
-    lab: Laboratory,
-    thing: OwnThing,
-    *,
-    by: str,
-    at: datetime | None = None,
-    request_key: str | None = None,
-) -> Done:
+def state(lab: Laboratory, thing: OwnThing, **sign: Unpack[Signed]) -> Done:
     """Write a marker, plant or ingredient of one's own.
 
     Raises
@@ -89,7 +74,7 @@ def state(
         case OwnIngredient():
             _must_not_be_listed(thing)
             body = IngredientStated(thing)
-    with lab.act("state of one's own", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
+    with lab.act("state of one's own", body_to_json(body), **sign) as pen:
         if pen.earlier:
             return Done(pen.earlier)
         number = pen.enter(body)

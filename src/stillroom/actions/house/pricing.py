@@ -7,9 +7,9 @@ never added up.
 
 from collections.abc import Mapping
 from dataclasses import replace
-from datetime import datetime
+from typing import Unpack
 
-from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.book.laboratory import Done, Laboratory, Signed
 from stillroom.errors import BadEntry, StillroomError, worded
 from stillroom.planning.assumptions import ASSUMED
 from stillroom.planning.offering.product import PRICED
@@ -45,15 +45,7 @@ MADE_OF: dict[str, tuple[str, ...]] = {
 """What a plan calls a thing, and how its substance begins on a shelf."""
 
 
-def note_price(
-    lab: Laboratory,
-    of: str,
-    text: str,
-    *,
-    by: str,
-    at: datetime | None = None,
-    request_key: str | None = None,
-) -> Done:
+def note_price(lab: Laboratory, of: str, text: str, **sign: Unpack[Signed]) -> Done:
     """Note what something costs.
 
     Parameters
@@ -69,7 +61,7 @@ def note_price(
         It is no price, or is for another kind of unit than a plan counts that thing in.
     """
     body = price_said(of, text)
-    with lab.act("note price", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
+    with lab.act("note price", body_to_json(body), **sign) as pen:
         if pen.earlier:
             return Done(pen.earlier)
         says = f"{body.of} costs {body.as_written}."

@@ -1,8 +1,8 @@
 """A version of a procedure is written into the book."""
 
-from datetime import datetime
+from typing import Unpack
 
-from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.book.laboratory import Done, Laboratory, Signed
 from stillroom.errors import BadEntry, worded
 from stillroom.planning.lawful import refuse_plants_and_solvents
 from stillroom.products.formula import check
@@ -15,14 +15,7 @@ from stillroom.stream.run import kind_of
 from stillroom.texts.catalogue import t
 
 
-def write_procedure(
-    lab: Laboratory,
-    procedure: Procedure,
-    *,
-    by: str,
-    at: datetime | None = None,
-    request_key: str | None = None,
-) -> Done:
+def write_procedure(lab: Laboratory, procedure: Procedure, **sign: Unpack[Signed]) -> Done:
     """Write a procedure, or a new version of one.
 
     Raises
@@ -44,7 +37,7 @@ def write_procedure(
     if procedure.purpose == "extraction":
         refuse_plants_and_solvents(procedure)
     body = ProcedureWritten(procedure)
-    with lab.act("write procedure", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
+    with lab.act("write procedure", body_to_json(body), **sign) as pen:
         if pen.earlier:
             return Done(pen.earlier)
         earlier = [

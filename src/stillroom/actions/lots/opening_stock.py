@@ -7,9 +7,9 @@ received as ``receive_lot`` receives it, and waits for a decision.
 import csv
 import io
 from dataclasses import dataclass
-from datetime import datetime
+from typing import Unpack
 
-from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.book.laboratory import Done, Laboratory, Signed
 from stillroom.actions.lots.receiving import lot_code_must_fit, receipt, refuse_taken_code
 from stillroom.actions.lots.table_read import TableRead, read_table
 from stillroom.errors import BadEntry, StillroomError, UnknownName, worded
@@ -120,19 +120,13 @@ def opening_of(lab: Laboratory, content: bytes) -> Opening:
     return Opening(tuple(receipts), tuple(troubles), _as_csv(table))
 
 
-def take_opening(
-    lab: Laboratory, content: bytes, *, by: str, at: datetime | None = None, request_key: str | None = None
-) -> Done:
+def take_opening(lab: Laboratory, content: bytes, **sign: Unpack[Signed]) -> Done:
     """Receive every lot of a table, or none.
 
     Parameters
     ----------
     content : bytes
         As for ``opening_of``.
-    by : str
-        Who received them.
-    at : datetime or None
-        When.
 
     Raises
     ------
@@ -140,7 +134,7 @@ def take_opening(
         A cell cannot be taken.
     """
     asked = {"table": _as_csv(read_table(content))}
-    with lab.act("receive a table of lots", asked, by=by, at=at, request_key=request_key) as pen:
+    with lab.act("receive a table of lots", asked, **sign) as pen:
         if pen.earlier:
             return Done(pen.earlier)
         opening = opening_of(lab, content)

@@ -2,10 +2,10 @@
 
 import re
 from dataclasses import replace
-from datetime import datetime
 from difflib import get_close_matches
+from typing import Unpack
 
-from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.book.laboratory import Done, Laboratory, Signed
 from stillroom.actions.lots.receiving_by_volume import how_it_weighs, mass_of_volume, volume_and_density
 from stillroom.actions.lots.spirit_lots import denaturant_said, refuse_unsaid_denaturant
 from stillroom.actions.orders.amounts_planned import STATED
@@ -152,11 +152,9 @@ def receive_lot(
     lot: Lot,
     amount: str,
     *,
-    by: str,
-    at: datetime | None = None,
     apparatus: str = "",
     bought: Bought = NOT_ORDERED,
-    request_key: str | None = None,
+    **sign: Unpack[Signed],
 ) -> Done:
     """Receive a lot: it waits until somebody decides about it.
 
@@ -167,10 +165,6 @@ def receive_lot(
     amount : str
         What the scale showed, how many pieces, or a volume at its temperature: "2.000 kg", "120 bottles",
         "5 L at 22 °C".
-    by : str
-        Who received it.
-    at : datetime or None
-        When.
     apparatus : str
         Scale it was weighed on.
     bought : Bought
@@ -188,7 +182,7 @@ def receive_lot(
     """
     body = replace(receipt(lot, amount, apparatus), goods=bought.goods)
     asked = {**body_to_json(body), "price": bought.price, "rest comes": bought.rest_comes}
-    with lab.act("receive lot", asked, by=by, at=at, request_key=request_key) as pen:
+    with lab.act("receive lot", asked, **sign) as pen:
         if pen.earlier:
             return Done(pen.earlier)
         refuse_taken_code(pen.look, lot.code)

@@ -6,9 +6,9 @@ holds extract, which deceives every hydrometer.
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import datetime
+from typing import Unpack
 
-from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.book.laboratory import Done, Laboratory, Signed
 from stillroom.actions.shelf.lot_strength import READ_STRENGTH
 from stillroom.asking.question import NOTHING_NOTED
 from stillroom.asking.said import Said, together
@@ -37,15 +37,7 @@ class StrengthRead(Said):
     thermometer: Answer | None = thermometer_said()
 
 
-def read_strength(
-    lab: Laboratory,
-    lot: str,
-    fields: Mapping[str, str],
-    *,
-    by: str,
-    at: datetime | None = None,
-    request_key: str | None = None,
-) -> Done:
+def read_strength(lab: Laboratory, lot: str, fields: Mapping[str, str], **sign: Unpack[Signed]) -> Done:
     """Write how strong a lot of spirit was read to be; from then on it counts as that.
 
     Parameters
@@ -67,7 +59,7 @@ def read_strength(
         lot, READ_STRENGTH, answer.value, "%", said.spirit.words(said.temperature),
         standard_uncertainty=answer.standard_uncertainty,
     )  # fmt: skip
-    with lab.act("read strength", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
+    with lab.act("read strength", body_to_json(body), **sign) as pen:
         if pen.earlier:
             return Done(pen.earlier)
         if not pen.look.lot(lot).kind.traits.is_clear:

@@ -2,8 +2,9 @@
 
 from collections.abc import Mapping
 from datetime import datetime
+from typing import Unpack
 
-from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.book.laboratory import Done, Laboratory, Signed
 from stillroom.actions.book.product_made import product_of
 from stillroom.actions.lots.receiving import amount_of_lot
 from stillroom.actions.shelf.lots_in_use import must_be_released
@@ -79,14 +80,7 @@ def throw_away(
 
 
 def count_stock(
-    lab: Laboratory,
-    lot: str,
-    found: str,
-    *,
-    by: str,
-    at: datetime | None = None,
-    apparatus: str = "",
-    request_key: str | None = None,
+    lab: Laboratory, lot: str, found: str, *, apparatus: str = "", **sign: Unpack[Signed]
 ) -> Done:
     """Write what really stands on the shelf, beside what the book says. It moves nothing.
 
@@ -97,7 +91,7 @@ def count_stock(
     """
     amount, counted_in = amount_of_lot(lab, lot, found, where="found")
     body = StockCounted(lot, amount, counted_in, found, apparatus)
-    with lab.act("count stock", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
+    with lab.act("count stock", body_to_json(body), **sign) as pen:
         if pen.earlier:
             return Done(pen.earlier)
         pen.look.lot(lot)

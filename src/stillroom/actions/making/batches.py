@@ -4,8 +4,9 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime
+from typing import Unpack
 
-from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.book.laboratory import Done, Laboratory, Signed
 from stillroom.actions.house.glass_at_hand import must_run_in
 from stillroom.actions.lots.shelf_gaps import settle
 from stillroom.actions.making.asked_first import asked_before_a_step, question_of
@@ -34,15 +35,7 @@ DONE_LATER = "done after all"
 
 
 def begin_batch(
-    lab: Laboratory,
-    code: str,
-    procedure: str,
-    scale: str,
-    *,
-    by: str,
-    at: datetime | None = None,
-    order: str = "",
-    request_key: str | None = None,
+    lab: Laboratory, code: str, procedure: str, scale: str, *, order: str = "", **sign: Unpack[Signed]
 ) -> Done:
     """Begin a batch of a procedure.
 
@@ -72,7 +65,7 @@ def begin_batch(
             "Write it as it goes on the bottle",
         )
     asked = {"code": code, "procedure": procedure, "scale": scale, "order": order}
-    with lab.act("begin batch", asked, by=by, at=at, request_key=request_key) as pen:
+    with lab.act("begin batch", asked, **sign) as pen:
         if pen.earlier:
             return Done(pen.earlier)
         found = pen.look.procedure(procedure)

@@ -1,8 +1,8 @@
 """What went otherwise than the procedure says, and what was done about it."""
 
-from datetime import datetime
+from typing import Unpack
 
-from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.book.laboratory import Done, Laboratory, Signed
 from stillroom.errors import BadEntry
 from stillroom.records.entries import DeviationNoted
 from stillroom.records.entry_json import body_to_json
@@ -10,15 +10,7 @@ from stillroom.texts.catalogue import t
 
 
 def note_deviation(
-    lab: Laboratory,
-    batch: str,
-    step: str,
-    what: str,
-    done_about_it: str,
-    *,
-    by: str,
-    at: datetime | None = None,
-    request_key: str | None = None,
+    lab: Laboratory, batch: str, step: str, what: str, done_about_it: str, **sign: Unpack[Signed]
 ) -> Done:
     """Write that something went otherwise than the procedure says, and what was done about it.
 
@@ -29,7 +21,7 @@ def note_deviation(
     body = DeviationNoted(
         batch, step, what.strip(), done_about_it.strip(), closed=bool(done_about_it.strip())
     )
-    with lab.act("note deviation", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
+    with lab.act("note deviation", body_to_json(body), **sign) as pen:
         if pen.earlier:
             return Done(pen.earlier)
         begun = pen.look.batch(batch)

@@ -5,10 +5,10 @@ What it made and nobody may use by mistake is stopped. A batch given up by mista
 
 from collections.abc import Mapping
 from dataclasses import replace
-from datetime import datetime
+from typing import Unpack
 
 from stillroom.actions.book.correction import Field, Way, enter_again
-from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.book.laboratory import Done, Laboratory, Signed
 from stillroom.errors import BadEntry, worded
 from stillroom.records.entries import BatchGivenUp, Entry, StatusDecided
 from stillroom.records.lots import Status
@@ -17,15 +17,7 @@ from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import later, t
 
 
-def give_up(
-    lab: Laboratory,
-    batch: str,
-    why: str,
-    *,
-    by: str,
-    at: datetime | None = None,
-    request_key: str | None = None,
-) -> Done:
+def give_up(lab: Laboratory, batch: str, why: str, **sign: Unpack[Signed]) -> Done:
     """End a batch, at whatever step it stands.
 
     Parameters
@@ -41,7 +33,7 @@ def give_up(
     if not why.strip():
         raise BadEntry("A batch is given up for a reason", "nothing", "Say what happened", where="why")
     asked = {"batch": batch, "why": why}
-    with lab.act("give up", asked, by=by, at=at, request_key=request_key) as pen:
+    with lab.act("give up", asked, **sign) as pen:
         if pen.earlier:
             return Done(pen.earlier)
         pen.look.batch(batch)

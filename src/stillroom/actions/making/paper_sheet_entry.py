@@ -7,8 +7,9 @@ same as at the bench.
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Unpack
 
-from stillroom.actions.book.laboratory import A_LITTLE_AHEAD, Done, Laboratory
+from stillroom.actions.book.laboratory import A_LITTLE_AHEAD, Done, Laboratory, Signed
 from stillroom.actions.making.batches import write_step
 from stillroom.actions.making.weighing import Weighed
 from stillroom.errors import BadEntry, StillroomError, worded
@@ -35,14 +36,7 @@ class SheetStep:
 
 
 def enter_sheet(
-    lab: Laboratory,
-    batch: str,
-    steps: Sequence[SheetStep],
-    *,
-    photograph: str = "",
-    by: str,
-    at: datetime | None = None,
-    request_key: str | None = None,
+    lab: Laboratory, batch: str, steps: Sequence[SheetStep], *, photograph: str = "", **sign: Unpack[Signed]
 ) -> Done:
     """Write the steps of a sheet, all of them or none.
 
@@ -63,7 +57,7 @@ def enter_sheet(
     if not steps:
         raise BadEntry("A sheet holds at least one step", "none with a time", "Write when each step was done")
     asked = {"batch": batch, "steps": [_asked(one) for one in steps], "photograph": photograph}
-    with lab.act("enter sheet", asked, by=by, at=at, request_key=request_key) as pen:
+    with lab.act("enter sheet", asked, **sign) as pen:
         if pen.earlier:
             return Done(pen.earlier)
         times = [pen.look.begun(batch).done_at]

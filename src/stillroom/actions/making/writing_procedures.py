@@ -6,9 +6,9 @@ lists and no step takes goes into its one blending step.
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from datetime import datetime
+from typing import Unpack
 
-from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.book.laboratory import Done, Laboratory, Signed
 from stillroom.actions.house.writing_a_procedure import write_procedure
 from stillroom.errors import StillroomError, UnknownName
 from stillroom.products.formula import check
@@ -119,27 +119,12 @@ def look_through(procedure: Procedure) -> None:
     troubles.tell()
 
 
-def write_typed(
-    lab: Laboratory,
-    fields: Mapping[str, str],
-    *,
-    by: str,
-    at: datetime | None = None,
-    request_key: str | None = None,
-) -> Done:
+def write_typed(lab: Laboratory, fields: Mapping[str, str], **sign: Unpack[Signed]) -> Done:
     """Write the procedure of a form into the book."""
-    return write_procedure(lab, procedure_typed(fields), by=by, at=at, request_key=request_key)
+    return write_procedure(lab, procedure_typed(fields), **sign)
 
 
-def write_text(
-    lab: Laboratory,
-    text: str,
-    *,
-    code: str = "",
-    by: str,
-    at: datetime | None = None,
-    request_key: str | None = None,
-) -> Done:
+def write_text(lab: Laboratory, text: str, *, code: str = "", **sign: Unpack[Signed]) -> Done:
     """Write the procedure of a text into the book.
 
     Parameters
@@ -155,7 +140,7 @@ def write_text(
     procedure = procedure_of_text(text)
     if code and procedure.code != code:
         raise UnknownName.among(procedure.code, "the procedure of this page", (code,)).at("text")
-    return write_procedure(lab, procedure, by=by, at=at, request_key=request_key)
+    return write_procedure(lab, procedure, **sign)
 
 
 def fields_to_begin(purpose: str) -> dict[str, str]:

@@ -1,10 +1,10 @@
 """An order is taken, and worked back to the plant with what the book already knows."""
 
 from collections.abc import Sequence
-from datetime import datetime
+from typing import Unpack
 
 from stillroom.actions.book.ceilings import aim_must_be_lawful
-from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.book.laboratory import Done, Laboratory, Signed
 from stillroom.actions.book.own_held import own_stated_after
 from stillroom.actions.orders.plain_orders import plain_order, refuse_nothing_dosed
 from stillroom.actions.orders.requesting import request_for
@@ -26,9 +26,7 @@ from stillroom.texts.catalogue import t
 MOST_CHANGES_SAID = 3
 
 
-def take_order(
-    lab: Laboratory, order: Order, *, by: str, at: datetime | None = None, request_key: str | None = None
-) -> Done:
+def take_order(lab: Laboratory, order: Order, **sign: Unpack[Signed]) -> Done:
     """Take a customer's order, refusing what the law refuses before anything is bought.
 
     Raises
@@ -41,7 +39,7 @@ def take_order(
         A procedure is not in the book.
     """
     body = OrderTaken(order)
-    with lab.act("take order", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
+    with lab.act("take order", body_to_json(body), **sign) as pen:
         if pen.earlier:
             return Done(pen.earlier)
         if pen.look.orders_of((order.code,)):
@@ -97,13 +95,11 @@ def keep_plan(
     plant_lot: str = "",
     seed: int = 7,
     draws: int = 4096,
-    by: str,
-    at: datetime | None = None,
-    request_key: str | None = None,
+    **sign: Unpack[Signed],
 ) -> Done:
     """Work an order back and keep the plan: its inputs and seed, from which it can be run again."""
     asked = {"order": order, "plant_lot": plant_lot, "seed": seed, "draws": draws}
-    with lab.act("keep plan", asked, by=by, at=at, request_key=request_key) as pen:
+    with lab.act("keep plan", asked, **sign) as pen:
         if pen.earlier:
             return Done(pen.earlier)
         before = kept_request(pen.look, order)

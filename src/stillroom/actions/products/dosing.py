@@ -1,9 +1,9 @@
 """How many grams of this extract go into this bulk: reckoned from its assay, on the scale actually used."""
 
-from datetime import datetime
+from typing import Unpack
 
 from stillroom.actions.book.ceilings import ceiling_for
-from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.book.laboratory import Done, Laboratory, Signed
 from stillroom.actions.book.results_kept import DRYING, latest_result, strength_of
 from stillroom.answers.budget import Stated
 from stillroom.answers.reckon_again import readings_in
@@ -87,15 +87,7 @@ def work_out_share(lab: Laboratory, batch: str, extract: str, share: str) -> tup
 
 
 def decide_dose(
-    lab: Laboratory,
-    batch: str,
-    extract: str,
-    *,
-    scale: str,
-    by: str,
-    at: datetime | None = None,
-    why: str = "",
-    request_key: str | None = None,
+    lab: Laboratory, batch: str, extract: str, *, scale: str, why: str = "", **sign: Unpack[Signed]
 ) -> Done:
     """Decide the dose of a batch and keep it with its trail; one decided before is replaced, and both stay.
 
@@ -109,7 +101,7 @@ def decide_dose(
         The extract has no assay that counts, or the batch is of no order.
     """
     asked = {"batch": batch, "extract": extract, "scale": scale}
-    with lab.act("decide dose", asked, by=by, at=at, request_key=request_key) as pen:
+    with lab.act("decide dose", asked, **sign) as pen:
         if pen.earlier:
             return Done(pen.earlier)
         body, notes = dose_body(pen.look, batch, extract, scale)

@@ -2,8 +2,9 @@
 
 from collections.abc import Mapping, Sequence
 from datetime import datetime
+from typing import Unpack
 
-from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.book.laboratory import Done, Laboratory, Signed
 from stillroom.actions.releasing.issuing import issue_certificate
 from stillroom.actions.releasing.received_lines import lines_of_received
 from stillroom.actions.releasing.reviewing import reviewed
@@ -134,14 +135,7 @@ def release(
 
 
 def stop(
-    lab: Laboratory,
-    lot: str,
-    *,
-    meaning: str,
-    by: str,
-    at: datetime | None = None,
-    request_key: str | None = None,
-    with_what_was_made: bool = False,
+    lab: Laboratory, lot: str, *, meaning: str, with_what_was_made: bool = False, **sign: Unpack[Signed]
 ) -> Done:
     """Stop a lot, and where asked every product that holds some of it.
 
@@ -155,7 +149,7 @@ def stop(
         raise BadEntry("A stop says why", "nothing", "Write what was seen")
     body = StatusDecided(lot, Status.STOPPED, meaning.strip())
     asked = body_to_json(body) | {"with_what_was_made": with_what_was_made}
-    with lab.act("stop", asked, by=by, at=at, request_key=request_key) as pen:
+    with lab.act("stop", asked, **sign) as pen:
         if pen.earlier:
             return Done(pen.earlier)
         numbers = [pen.enter(body)]
@@ -174,20 +168,12 @@ def stop(
         return Done(tuple(numbers), t("Stopped: {stopped}.", stopped=", ".join(stopped)))
 
 
-def reject(
-    lab: Laboratory,
-    lot: str,
-    *,
-    meaning: str,
-    by: str,
-    at: datetime | None = None,
-    request_key: str | None = None,
-) -> Done:
+def reject(lab: Laboratory, lot: str, *, meaning: str, **sign: Unpack[Signed]) -> Done:
     """Reject a lot for good; what was released of it is suspended until somebody has looked."""
     if not meaning.strip():
         raise BadEntry("A rejection says why", "nothing", "Write what was found")
     body = StatusDecided(lot, Status.REJECTED, meaning.strip())
-    with lab.act("reject", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
+    with lab.act("reject", body_to_json(body), **sign) as pen:
         if pen.earlier:
             return Done(pen.earlier)
         return Done((pen.enter(body),), t("{lot} is rejected.", lot=lot))

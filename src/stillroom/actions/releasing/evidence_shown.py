@@ -1,8 +1,8 @@
 """Papers and tests from elsewhere that the release list asks for, for a lot or for every batch of a formula."""
 
-from datetime import datetime
+from typing import Unpack
 
-from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.book.laboratory import Done, Laboratory, Signed
 from stillroom.actions.book.product_made import product_of
 from stillroom.errors import BadEntry, UnknownName, worded
 from stillroom.products.papers import PAPERS, paper_name
@@ -28,9 +28,7 @@ def show_paper(
     dated: str = "",
     keeps_days: str = "",
     every_batch: bool = False,
-    by: str,
-    at: datetime | None = None,
-    request_key: str | None = None,
+    **sign: Unpack[Signed],
 ) -> Done:
     """Enter a paper or a test from elsewhere.
 
@@ -81,9 +79,7 @@ def show_paper(
             "lot": lot, "what": what, "outcome": outcome, "says": says, "document": document, "dated": dated,
             "keeps_days": keeps_days, "every_batch": every_batch,
         },
-        by=by,
-        at=at,
-        request_key=request_key,
+        **sign,
     ) as pen:  # fmt: skip
         if pen.earlier:
             return Done(pen.earlier)

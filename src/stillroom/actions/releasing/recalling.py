@@ -4,9 +4,9 @@ Promises that a rehearsal is marked as one: it stops nothing and tells nobody, a
 how many minutes.
 """
 
-from datetime import datetime
+from typing import Unpack
 
-from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.book.laboratory import Done, Laboratory, Signed
 from stillroom.actions.lots.receiving import amount_of_lot
 from stillroom.actions.releasing.tracing import trace
 from stillroom.errors import BadEntry, NotEnough, worded
@@ -34,9 +34,7 @@ def take_back(
     *,
     why: str,
     into: str = RETURNED,
-    by: str,
-    at: datetime | None = None,
-    request_key: str | None = None,
+    **sign: Unpack[Signed],
 ) -> Done:
     """Write that some of a lot came back from a customer, where it stands now, and why.
 
@@ -66,7 +64,7 @@ def take_back(
     number, counted_in = amount_of_lot(lab, lot, amount, where="amount")
     out_of = f"customer/{order}"
     body = Moved((Movement(lot, out_of, into, number, counted_in),), note(why, "why"), order)
-    with lab.act("take back", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
+    with lab.act("take back", body_to_json(body), **sign) as pen:
         if pen.earlier:
             return Done(pen.earlier)
         pen.look.order(order)
@@ -98,9 +96,7 @@ def hear_complaint(
     what: str,
     order: str = "",
     reacted: bool = False,
-    by: str,
-    at: datetime | None = None,
-    request_key: str | None = None,
+    **sign: Unpack[Signed],
 ) -> Done:
     """Write what somebody complains of; a released lot is suspended with it until a named person has looked.
 
@@ -118,7 +114,7 @@ def hear_complaint(
         Whether somebody's skin, eyes or body reacted to it.
     """
     body = ComplaintHeard(lot, one_line(who, "who"), note(what, "what"), order.strip(), reacted)
-    with lab.act("hear a complaint", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
+    with lab.act("hear a complaint", body_to_json(body), **sign) as pen:
         if pen.earlier:
             return Done(pen.earlier)
         pen.look.lot(lot)
@@ -129,16 +125,7 @@ def hear_complaint(
 
 
 def tell_people(
-    lab: Laboratory,
-    lot: str,
-    who: str,
-    *,
-    how: str,
-    said: str = "",
-    order: str = "",
-    by: str,
-    at: datetime | None = None,
-    request_key: str | None = None,
+    lab: Laboratory, lot: str, who: str, *, how: str, said: str = "", order: str = "", **sign: Unpack[Signed]
 ) -> Done:
     """Write who was told about a lot, when (``at``), how, and what they answered.
 
@@ -160,7 +147,7 @@ def tell_people(
         note(said, "said") if said.strip() else "",
         order.strip(),
     )
-    with lab.act("tell people", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
+    with lab.act("tell people", body_to_json(body), **sign) as pen:
         if pen.earlier:
             return Done(pen.earlier)
         pen.look.lot(lot)
@@ -169,16 +156,7 @@ def tell_people(
         )
 
 
-def rehearse_recall(
-    lab: Laboratory,
-    code: str,
-    minutes: str,
-    *,
-    found: str,
-    by: str,
-    at: datetime | None = None,
-    request_key: str | None = None,
-) -> Done:
+def rehearse_recall(lab: Laboratory, code: str, minutes: str, *, found: str, **sign: Unpack[Signed]) -> Done:
     """Write that a recall was rehearsed with a lot: how long it took, and which bottles were found.
 
     Parameters
@@ -198,7 +176,7 @@ def rehearse_recall(
     report = trace(lab, code)
     accounted = sum(one.shelf + sum(amount for _, amount in one.went) for one in report.products)
     body = RecallRehearsed(code, took_min, note(found, "found"), report.units_made, accounted)
-    with lab.act("rehearse recall", body_to_json(body), by=by, at=at, request_key=request_key) as pen:
+    with lab.act("rehearse recall", body_to_json(body), **sign) as pen:
         if pen.earlier:
             return Done(pen.earlier)
         return Done(

@@ -7,10 +7,11 @@ a receipt leaves over is awaited only where somebody said so, as an order of its
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, datetime
+from datetime import date
+from typing import Unpack
 
 from stillroom.actions.book.correction import Field, Way, enter_again
-from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.book.laboratory import Done, Laboratory, Signed
 from stillroom.actions.house.pricing import price_paid
 from stillroom.errors import BadEntry, worded
 from stillroom.planning.shelf_inputs import named_percent
@@ -64,9 +65,7 @@ def order_goods(
     comes: str,
     *,
     order: str = "",
-    by: str,
-    at: datetime | None = None,
-    request_key: str | None = None,
+    **sign: Unpack[Signed],
 ) -> Done:
     """Write what was ordered from a supplier, and when it is expected.
 
@@ -90,7 +89,7 @@ def order_goods(
         )
     asked = {"lines": [f"{one.substance}|{one.amount}|{one.price}" for one in lines], "from": supplier,
              "comes": comes, "order": order}  # fmt: skip
-    with lab.act("order goods", asked, by=by, at=at, request_key=request_key) as pen:
+    with lab.act("order goods", asked, **sign) as pen:
         if pen.earlier:
             return Done(pen.earlier)
         numbers, codes, day = list[int](), list[str](), ""

@@ -1,8 +1,9 @@
 """What is done with a bottle of reagent: opened, tried before use, sold."""
 
 from datetime import datetime
+from typing import Unpack
 
-from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.book.laboratory import Done, Laboratory, Signed
 from stillroom.actions.lots.receiving import amount_of
 from stillroom.actions.shelf.lots_in_use import must_be_released
 from stillroom.actions.shelf.reagent_dates import care_of_substance, opened_on, use_by_of
@@ -15,15 +16,7 @@ from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
 
 
-def open_lot(
-    lab: Laboratory,
-    lot: str,
-    *,
-    note: str = "",
-    by: str,
-    at: datetime | None = None,
-    request_key: str | None = None,
-) -> Done:
+def open_lot(lab: Laboratory, lot: str, *, note: str = "", **sign: Unpack[Signed]) -> Done:
     """Write that a bottle of reagent was opened: its opened life runs from now.
 
     Raises
@@ -33,7 +26,7 @@ def open_lot(
     BadEntry
         It was opened before.
     """
-    with lab.act("open lot", {"lot": lot, "note": note}, by=by, at=at, request_key=request_key) as pen:
+    with lab.act("open lot", {"lot": lot, "note": note}, **sign) as pen:
         if pen.earlier:
             return Done(pen.earlier)
         if pen.look.lot(lot).kind.traits.spoils != "by its rules":

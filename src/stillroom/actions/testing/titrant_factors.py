@@ -2,9 +2,10 @@
 
 from collections.abc import Sequence
 from datetime import datetime
+from typing import Unpack
 
 from stillroom.actions.book.acts import told_of_scales
-from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.book.laboratory import Done, Laboratory, Signed
 from stillroom.actions.shelf.titrants_in_date import FACTOR, STRENGTH, titrant_dates
 from stillroom.answers.titrant_factor import Replicate, drift_told, factor_of
 from stillroom.answers.titrant_words import (
@@ -147,9 +148,7 @@ def factor_titrant(
     strength: str,
     factor: str,
     factor_standard_uncertainty: str,
-    by: str,
-    at: datetime | None = None,
-    request_key: str | None = None,
+    **sign: Unpack[Signed],
 ) -> Done:
     """Write the nominal strength of a titrant and the factor found against its primary standard.
 
@@ -169,7 +168,7 @@ def factor_titrant(
         raise BadEntry(
             "The factor of a titrant lies near 1, known to better than a tenth", f"{factor} ± {spread}"
         )
-    with lab.act("factor titrant", asked, by=by, at=at, request_key=request_key) as pen:
+    with lab.act("factor titrant", asked, **sign) as pen:
         if pen.earlier:
             return Done(pen.earlier)
         of = pen.look.lot(lot)

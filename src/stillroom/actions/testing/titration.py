@@ -6,10 +6,11 @@ Earlier portions tell how well the method repeats.
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Unpack
 
 from stillroom.actions.book.acts import Act, Readings
 from stillroom.actions.book.counted_marker import TOTAL_ALKALOIDS, counted_in, titrated_in
-from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.book.laboratory import Done, Laboratory, Signed
 from stillroom.actions.book.results_kept import DRYING, assay_for, assay_name, latest_result, result_of
 from stillroom.actions.lots.spirit_lots import plant_of_batch, plant_of_procedure
 from stillroom.actions.shelf.titrants_in_date import FACTOR, STRENGTH, titrant_dates
@@ -39,14 +40,7 @@ NO_RESULT = "No result: "
 
 
 def keep_earlier_portions(
-    lab: Laboratory,
-    procedure: str,
-    sets: Sequence[Sequence[str]],
-    *,
-    carrier: str,
-    by: str,
-    at: datetime | None = None,
-    request_key: str | None = None,
+    lab: Laboratory, procedure: str, sets: Sequence[Sequence[str]], *, carrier: str, **sign: Unpack[Signed]
 ) -> Done:
     """Write results of portions assayed before, sample by sample: from them the repeatability of the method is known.
 
@@ -60,7 +54,7 @@ def keep_earlier_portions(
         "extract", or the part of the plant: repeatability differs between them.
     """
     asked = {"procedure": procedure, "sets": [list(one) for one in sets], "carrier": carrier}
-    with lab.act("keep earlier portions", asked, by=by, at=at, request_key=request_key) as pen:
+    with lab.act("keep earlier portions", asked, **sign) as pen:
         if pen.earlier:
             return Done(pen.earlier)
         pen.look.procedure(procedure)
