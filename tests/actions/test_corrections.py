@@ -7,7 +7,7 @@ import pytest
 
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.book.results_kept import AS_IS, AS_IS_MEAN, DRIED, DRIED_MEAN
-from stillroom.actions.correcting.entries import correct_reading, correct_receipt, correct_weighing, put_right
+from stillroom.actions.correcting.entries import correct_reading, correct_weighing, put_right
 from stillroom.actions.making.batches import do_step
 from stillroom.actions.making.weighing import Weighed
 from stillroom.actions.products.dosing import decide_dose
@@ -182,8 +182,8 @@ def test_a_receipt_of_less_than_was_used_is_kept_and_the_lot_says_that_its_shelf
 ) -> None:
     with lab.look() as look:
         before = account_of(look, "GLY-01").shelf
-    done = correct_receipt(
-        lab, receipt_of(lab, "GLY-01").entry_no, "100 g", why="wrong jar", by="TO", at=later(1)
+    done = put_right(
+        lab, receipt_of(lab, "GLY-01").entry_no, {"amount": "100 g"}, why="wrong jar", by="TO", at=later(1)
     )
     with lab.look() as look:
         less = account_of(look, "GLY-01")
@@ -193,8 +193,13 @@ def test_a_receipt_of_less_than_was_used_is_kept_and_the_lot_says_that_its_shelf
     assert "26.80 g more were used than the book had" in page_text(show_lot(lab, "GLY-01"))
     assert lab.book.verify().troubles == ()
 
-    correct_receipt(
-        lab, receipt_of(lab, "GLY-01").entry_no, "950 g", why="read the gross weight", by="TO", at=later(2)
+    put_right(
+        lab,
+        receipt_of(lab, "GLY-01").entry_no,
+        {"amount": "950 g"},
+        why="read the gross weight",
+        by="TO",
+        at=later(2),
     )
     with lab.look() as look:
         whole = account_of(look, "GLY-01")

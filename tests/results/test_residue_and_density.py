@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from stillroom.answers.density_by_bottle import density, water_density_g_ml
-from stillroom.answers.solvent_residue import by_drying, by_outside_laboratory, not_tested
+from stillroom.answers.solvent_residue import by_outside_laboratory, not_tested
 from stillroom.errors import BadEntry, NotAllowed, UnknownName
 from stillroom.evidence.answer import Answer, reading, rerun
 from stillroom.evidence.trails import from_trail, trail
@@ -16,7 +16,6 @@ def _read(name: str, value: float, unit: str, u: float | None = None) -> Answer:
 
 
 FOUND = _read("residue, outside laboratory", 850.0, "mg/kg", 60.0)
-EMPTY, LOADED = _read("dish", 40.0, "g", 0.0001), _read("dish with extract", 50.0, "g", 0.0001)
 
 
 def test_nobody_measured_is_told_on_the_certificate():
@@ -46,23 +45,6 @@ def test_less_than_can_be_seen_is_judged_by_what_can_be_seen():
     assert found.certificate_says == "Residue of ethyl acetate: below 50 mg/kg"
 
 
-def test_drying_can_prove_little_solvent_but_never_too_much():
-    stages = [_read("stage 1", 49.9700, "g", 0.0001), _read("stage 2", 49.9690, "g", 0.0001)]
-    little = by_drying("ethyl acetate", EMPTY, LOADED, stages)
-    much = by_drying("ethyl acetate", EMPTY, LOADED, [replace(one, value=one.value - 0.3) for one in stages])
-
-    assert little.status == "within"
-    assert little.found.value == pytest.approx(3100.0, abs=1e-6)
-    assert much.status == "cannot tell"
-    assert much.certificate_says.endswith("not tested")
-
-
-def test_drying_that_has_not_ended_cannot_tell():
-    stages = [_read("stage 1", 49.99, "g", 0.0001), _read("stage 2", 49.97, "g", 0.0001)]
-
-    assert by_drying("ethyl acetate", EMPTY, LOADED, stages).status == "cannot tell"
-
-
 def test_a_refused_or_unknown_solvent_has_no_residue_to_speak_of():
     with pytest.raises(NotAllowed, match="Use ethyl acetate"):
         not_tested("chloroform")
@@ -72,8 +54,6 @@ def test_a_refused_or_unknown_solvent_has_no_residue_to_speak_of():
         by_outside_laboratory("ethyl acetate", replace(FOUND, unit="%"))
     with pytest.raises(BadEntry, match="needs its uncertainty"):
         by_outside_laboratory("ethyl acetate", replace(FOUND, standard_uncertainty=None))
-    with pytest.raises(BadEntry, match="at least one stage"):
-        by_drying("ethyl acetate", EMPTY, LOADED, [])
 
 
 @pytest.mark.parametrize(("temperature_c", "printed"), [(10.0, 0.99970), (20.0, 0.99820), (30.0, 0.99565)])

@@ -1,23 +1,18 @@
-"""What is left of the clean-up solvent in an extract: measured, bounded by drying, or not tested.
+"""What is left of the clean-up solvent in an extract: measured, or not tested.
 
-Promises to compare the upper bound with the limit, and to say "not tested" where nobody measured. Drying
-shows all that is volatile, water too: it can prove that little solvent is left, never that too much is, and
-it cannot see what a resin holds back.
+Promises to compare the upper bound with the limit, and to say "not tested" where nobody measured.
 """
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 from stillroom.answers.bounds import upper_answer
-from stillroom.answers.budget import measured
-from stillroom.answers.drying import constant
 from stillroom.errors import BadEntry, worded
-from stillroom.evidence.answer import Answer, reckoned
+from stillroom.evidence.answer import Answer
 from stillroom.evidence.formulas import formula
 from stillroom.substances.solvents import cleanup_solvent, residue_limit
 
-ResidueStatus: TypeAlias = Literal["within", "over", "cannot tell", "not tested"]
+ResidueStatus: TypeAlias = Literal["within", "over", "not tested"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,62 +149,3 @@ def by_outside_laboratory(solvent: str, found: Answer, *, below: bool = False) -
         f"{words}: {'within' if within else 'over, so the extract may not go into a product yet'}.",
         f"Residue of {name}: {sign}{found.value:g} mg/kg",
     )
-
-
-def by_drying(solvent: str, empty: Answer, loaded: Answer, stages: Sequence[Answer]) -> Residue:
-    """The most that can be left, from what drying in stages drives off.
-
-    Parameters
-    ----------
-    solvent : str
-        The clean-up solvent used. [key of ``solvents``]
-    empty, loaded : Answer
-        Dish empty, dish with the extract. [g]
-    stages : sequence of Answer
-        Dish after each stage of drying, in order. [g]
-
-    Returns
-    -------
-    Residue
-        Status "within" or "cannot tell". [mg/kg]
-
-    Raises
-    ------
-    NotAllowed
-        The solvent is not permitted.
-    BadEntry
-        There is no stage, or the weighings are out of order.
-    """
-    name = cleanup_solvent(solvent).name
-    limit = residue_limit(name)
-    if not stages:
-        raise BadEntry("Drying in stages needs at least one stage", "none", "Dry and weigh")
-    found = measured(
-        reckoned(
-            f"volatile matter, the most that {name} can be",
-            volatile_mg_kg,
-            unit="mg/kg",
-            basis="of extract, as is",
-            inputs={"empty_mass_g": empty, "loaded_mass_g": loaded, "last_mass_g": stages[-1]},
-            says=f"everything the stages drove off, water too, taken as {name}",
-        )
-    )
-    upper = upper_answer(found)
-    steady = constant([one.value for one in stages], loaded.value - empty.value)
-    words = f"All that is volatile is at most {upper.value:.0f} mg/kg, the limit {limit.value:.0f} mg/kg"
-    if not steady.constant:
-        status: ResidueStatus = "cannot tell"
-        because = f"The mass is not constant yet. {steady.says} {steady.do_next}"
-        certificate = f"Residue of {name}: not tested"
-    elif upper.value <= limit.value:
-        status = "within"
-        because = f"{words}: within. What a resin holds back cannot be seen this way."
-        certificate = f"Residue of {name}: at most {upper.value:.0f} mg/kg (all volatile matter)"
-    else:
-        status = "cannot tell"
-        because = (
-            f"{words}, but water is in it too: drying cannot tell. Send a sample to an outside laboratory, "
-            'or let the certificate say "not tested".'
-        )
-        certificate = f"Residue of {name}: not tested"
-    return Residue(name, status, found, upper, limit, because, certificate)

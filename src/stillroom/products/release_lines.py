@@ -238,7 +238,7 @@ def _residue(facts: ReleaseFacts) -> CheckLine:
             close='Measure it, or let the certificate say "not tested"',
         )
     standing: Standing = "over" if facts.residue.status == "over" else "within"
-    if facts.residue.status in ("not tested", "cannot tell"):
+    if facts.residue.status == "not tested":
         standing = "cannot be seen here"
     close = "Dry the extract further and measure again" if standing == "over" else ""
     return CheckLine(key, about, standing, facts.residue.because, close=close)

@@ -67,7 +67,6 @@ CHOSEN = frozenset({"kind", "spread", "origin", "role", "serves", "unit"})
 """Fields that are never empty by themselves: they do not make a row."""
 MOST_ROWS = 60
 _ROW = re.compile(r"(line|step)-([0-9]{1,3})-")
-_SETTING = re.compile(r"step-([0-9]{1,3})-set-([0-9]{1,3})-")
 
 
 def procedure_from_fields(fields: Mapping[str, str]) -> Procedure:

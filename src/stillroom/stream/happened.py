@@ -5,7 +5,6 @@ Promises that the gap is told in grams and never spread over the other lines. Sa
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from math import sqrt
 
 from stillroom.errors import BadEntry
 
@@ -29,38 +28,25 @@ def closes(in_g: float, out_g: float, *, all_weighed: bool) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class WhatHappened:
-    """In, out, losses by name, and the rest.
+    """In, out, lost by name, and the rest.
 
     Attributes
     ----------
-    weighed_in, weighed_out, losses : mapping of str to float
-        By name. [g]
     in_g, out_g, lost_g : float
-        Their sums. [g]
+        Sums of what went in, came out, and is lost by name. [g]
     unexplained_g : float
         In less out less losses; below zero when more came out than went in. [g]
-    standard_uncertainty_g : float
-        Of the unexplained mass, from the weighings. [g]
     """
 
-    weighed_in: Mapping[str, float]
-    weighed_out: Mapping[str, float]
-    losses: Mapping[str, float]
     in_g: float
     out_g: float
     lost_g: float
     unexplained_g: float
-    standard_uncertainty_g: float
 
     @property
     def unexplained_fraction(self) -> float:
         """Unexplained mass as a share of what went in [1]."""
         return self.unexplained_g / self.in_g
-
-    @property
-    def is_explained(self) -> bool:
-        """Whether the weighings alone may account for the gap (k = 2)."""
-        return abs(self.unexplained_g) <= COVERAGE * self.standard_uncertainty_g
 
     @property
     def sentence(self) -> str:
@@ -77,7 +63,6 @@ def what_happened(
     weighed_in: Mapping[str, float],
     weighed_out: Mapping[str, float],
     losses: Mapping[str, float] | None = None,
-    standard_uncertainty_g: Mapping[str, float] | None = None,
 ) -> WhatHappened:
     """Balance what was weighed.
 
@@ -87,8 +72,6 @@ def what_happened(
         Mass by name. [g]
     losses : mapping of str to float, optional
         Mass lost where it is known, by name. [g]
-    standard_uncertainty_g : mapping of str to float, optional
-        Of each mass, by the same names; none is zero. [g]
 
     Raises
     ------
@@ -103,14 +86,4 @@ def what_happened(
     in_g, out_g, lost_g = (sum(group.values()) for group in (weighed_in, weighed_out, lost))
     if not in_g > 0:
         raise BadEntry("Something must have gone in", "nothing")
-    doubts = (standard_uncertainty_g or {}).values()
-    return WhatHappened(
-        dict(weighed_in),
-        dict(weighed_out),
-        lost,
-        in_g,
-        out_g,
-        lost_g,
-        in_g - out_g - lost_g,
-        sqrt(sum(one**2 for one in doubts)),
-    )
+    return WhatHappened(in_g, out_g, lost_g, in_g - out_g - lost_g)

@@ -218,14 +218,14 @@ def _doing(lab: Laboratory, _: Page, code: str) -> dict[str, Any]:
     }
 
 
-def _plan_doing(lab: Laboratory, page: Page, order: str) -> dict[str, Any]:
+def _plan_doing(lab: Laboratory, _: Page, order: str) -> dict[str, Any]:
     with lab.look() as look:
-        plain = not look.order(order).is_worked_back
+        plain, kept = not look.order(order).is_worked_back, look.is_planned(order)
     begin = (t("Begin a batch"), f"/make/new?order={order}", "")
     the_order = (t("The order"), f"/orders/{order}", "quiet")
     if plain:
         return {"doing": (begin, the_order)}
-    if page.lead.startswith("Kept"):
+    if kept:
         return {
             "form": _keep(order, again=True),
             "people": signers(lab),

@@ -160,11 +160,6 @@ def correct_weighing(
     return put_right(lab, entry_no, {f"mass {line}": mass}, why=why, **sign)
 
 
-def correct_receipt(lab: Laboratory, entry_no: int, amount: str, *, why: str, **sign: Unpack[Signed]) -> Done:
-    """Put the amount of a received lot right."""
-    return put_right(lab, entry_no, {"amount": amount}, why=why, **sign)
-
-
 def fields_of(look: Reader, entry: Entry[Any]) -> tuple[Field, ...]:
     """What of an entry may be put right.
 

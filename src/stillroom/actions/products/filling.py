@@ -28,7 +28,6 @@ from stillroom.stream.kinds import kind_does
 from stillroom.texts.catalogue import t
 
 FILL_YIELD = "fill yield"
-FILL_MASS = "fill mass"
 
 
 def fill_units(

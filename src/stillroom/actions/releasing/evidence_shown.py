@@ -12,8 +12,6 @@ from stillroom.records.written_values import iso_date, note, one_line, whole_num
 from stillroom.texts.catalogue import t
 
 OUTCOMES: tuple[Outcome, ...] = ("passes", "fails", "shown")
-FOR_EVERY_BATCH = ("safety report", "notification", "challenge test", "stability")
-"""What is usually made once for a formula and holds for every batch of it."""
 LONGEST_DAYS = 3660
 
 
