@@ -251,14 +251,14 @@ def test_only_alkaloids_together_ask_as_which_compound() -> None:
 def test_what_was_stated_is_found_by_every_name_and_nowhere_but_in_its_book(lab: Laboratory) -> None:
     state_fields(lab, "marker", CONESSINE | {"also called": "neriine\nwrightine"}, by="AB")
     state_fields(lab, "plant", BARK, by="AB")
-    state(lab, OwnIngredient("marula oil", "Sclerocarya Birrea Seed Oil", ("marula kernel oil",)), by="AB")
+    state(lab, OwnIngredient("ucuuba butter", "Virola Sebifera Seed Butter", ("virola butter",)), by="AB")
 
     with lab.look():
         assert marker_key("Wrightine") == "conessine"
         assert molar_mass("neriine").leaf.entry_no
         assert protolyte("conessine").pka == (9.2,)
         assert typical("Holarrhena pubescens", "conessine").content_percent == (0.3, 1.2)
-        assert ingredient("Marula-kernel oil").label_name == "Sclerocarya Birrea Seed Oil"
+        assert ingredient("Virola-butter").label_name == "Virola Sebifera Seed Butter"
         assert plant_rule("holarrhena bark").status == "no rule found"
     with knowing(Own):  # another book, with nothing in it
         assert marker_key("conessine") is None
@@ -288,13 +288,13 @@ def test_nothing_stated_lifts_a_rule(lab: Laboratory) -> None:
 
 
 def test_a_formula_takes_an_ingredient_of_ones_own(lab: Laboratory) -> None:
-    with pytest.raises(UnknownName, match="marula oil"):
-        ingredient("marula oil")
+    with pytest.raises(UnknownName, match="ucuuba butter"):
+        ingredient("ucuuba butter")
     enter_text(
-        lab, b"ingredient: marula oil\nname on the label: Sclerocarya Birrea Seed Oil\n", "m.yaml", by="AB"
+        lab, b"ingredient: ucuuba butter\nname on the label: Virola Sebifera Seed Butter\n", "m.yaml", by="AB"
     )
 
-    assert ingredient("marula oil").source.startswith("entry ")
+    assert ingredient("ucuuba butter").source.startswith("entry ")
 
 
 def test_what_was_found_under_another_name_of_a_marker_counts_under_its_own(lab: Laboratory) -> None:

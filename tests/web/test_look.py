@@ -93,7 +93,7 @@ def render() -> Any:
     "source",
     [
         "{{ m.status(x) }}",
-        "{{ m.number(shown) }}{{ m.number(shown, 'answer') }}",
+        "{{ m.number(shown) }}{{ m.number(shown, size='answer') }}",
         "{{ m.table(figures | laid, x) }}{{ m.table(wide | laid, x) }}",
         "{{ m.facts([(x, x), (x, link), (x, mark), (x, shown)]) }}",
         "{{ m.field(x, x, x, x, x, x) }}{{ m.field(x, x, choices=[(x, x)]) }}",

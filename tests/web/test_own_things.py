@@ -12,7 +12,7 @@ FILLED = {
         "plant": "nettle root", "latin-name": "Urtica dioica", "holds": "scopoletin 0.002 to 0.01 %\nsitosterol",
         "loss-on-drying": "9", "spirit-takes-out": "8 to 20",
     },
-    "ingredient": {"ingredient": "marula oil", "name-on-the-label": "Sclerocarya Birrea Seed Oil", "density": "0.91"},
+    "ingredient": {"ingredient": "ucuuba butter", "name-on-the-label": "Virola Sebifera Seed Butter", "density": "0.91"},
 }  # fmt: skip
 
 
@@ -44,7 +44,7 @@ def test_an_own_plant_and_ingredient_are_offered_where_they_are_named(bench):
 
     assert "nettle root" in bench.client.get("/ask/order").text
     assert "scopoletin" in bench.client.get("/ask/dose").text
-    assert "marula oil" in bench.client.get("/make/procedures/new?purpose=formula").text
+    assert "ucuuba butter" in bench.client.get("/make/procedures/new?purpose=formula").text
 
 
 def test_a_thing_that_is_none_is_not_found(bench):
