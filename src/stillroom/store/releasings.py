@@ -46,7 +46,7 @@ class Releasings(Looking):
     @once
     def complaints(self, *subjects: str) -> tuple[Entry[ComplaintHeard], ...]:
         """Complaints of these lots."""
-        return self._bodies(ComplaintHeard, t.complaints, t.complaints.c.subject.in_(subjects))
+        return self._bodies(ComplaintHeard, t.complaints, subject=subjects)
 
     @once
     def rehearsals(self, *subjects: str) -> tuple[Entry[RecallRehearsed], ...]:

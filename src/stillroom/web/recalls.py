@@ -63,7 +63,7 @@ def _form(lab: Laboratory, code: str, act: str) -> Form:
                 choices=(("", t("nobody did, or nobody knows")), ("yes", t("skin, eyes or body reacted"))),
                 required=False,
             ),
-            Ask("order", t("Customer's order"), choices=_orders(lab, needed=False), required=False),
+            Ask("order", t("Customer's order"), choices=_orders(lab, code, needed=False), required=False),
         )
     elif act == "told":
         title, lead = (
