@@ -9,6 +9,7 @@ from stillroom.actions.book.product_made import product_of
 from stillroom.actions.book.results_kept import as_assayed, assay_for, strength_of
 from stillroom.answers.bounds import chance_above
 from stillroom.answers.budget import Stated, spread_leaf, stated
+from stillroom.answers.plain_sums import sum_of
 from stillroom.errors import StillroomError
 from stillroom.evidence.answer import Answer, reading, reckoned
 from stillroom.products.dose_option import worst_of
@@ -18,6 +19,8 @@ from stillroom.records.entries import Entry, StepDone, Weighing
 from stillroom.records.orders import Order, StatedStrength
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
+
+_Part = tuple[Answer, str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,11 +84,11 @@ def content_unknown(look: Reader, batch: str) -> str:
     batch : str
         Batch of a formula.
     """
-    weighed, order = _weighed_extract(look, batch), product_of(look, batch).order
-    if weighed is None or order is None or order.aim.percent <= 0:
+    order = product_of(look, batch).order
+    if order is None or order.aim.percent <= 0:
         return ""
-    strength = _strength(look, weighed[1], order)
-    return strength if isinstance(strength, str) else ""
+    strengths = [_strength(look, one, order) for _, one in _weighed_extracts(look, batch, order)]
+    return next((one for one in strengths if isinstance(one, str)), "")
 
 
 def content_made(look: Reader, batch: str) -> ContentMade | None:
@@ -96,17 +99,18 @@ def content_made(look: Reader, batch: str) -> ContentMade | None:
     batch : str
         Batch of a formula.
     """
-    weighed = _weighed_extract(look, batch)
-    if weighed is None:
-        return None
-    entry, extract = weighed
     order = product_of(look, batch).order
     if order is None or order.aim.percent <= 0:
         return None
-    strength = _strength(look, extract, order)
-    if isinstance(strength, str):
+    parts = []
+    for entry, extract in _weighed_extracts(look, batch, order):
+        strength = _strength(look, extract, order)
+        if isinstance(strength, str):
+            return None
+        parts.append(_content(look, batch, entry, extract, strength, order.aim))
+    if not parts:
         return None
-    found = _content(look, batch, entry, extract, strength, order.aim)
+    found = _together(parts, order.aim)
     ordered = _ordered(look, order)
     aim, declared = (
         _of_order("aim", order.aim, ordered),
@@ -136,13 +140,13 @@ def contents_beside(look: Reader, batch: str) -> tuple[tuple[str, Stated], ...]:
     -----
     What is not assayed, what the order counts, and what two weighings brought together is not among them.
     """
-    weighed, order = _weighed_extract(look, batch), product_of(look, batch).order
+    order = product_of(look, batch).order
+    dosed = _dosed_lines(look, batch)
     found: dict[str, list[Stated]] = {}
     for entry in look.steps(batch):
         for one in entry.body.weighings:
-            made_by = look.lot(one.lot).made_by if one.lot and one.direction == "in" else None
-            counted = counted_in(look, made_by) if made_by else None
-            if counted is None or (weighed and one.line == weighed[1].line) or not one.actual_g > 0:
+            counted = _counted_by(look, one)
+            if counted is None or one.line in dosed or not one.actual_g > 0:
                 continue
             counted = as_assayed(look, one.lot, counted)
             if assay_for(look, one.lot, counted) is None or (order and counted.of == order.aim.of):
@@ -151,7 +155,7 @@ def contents_beside(look: Reader, batch: str) -> tuple[tuple[str, Stated], ...]:
                 strength = strength_of(look, one.lot, counted)
             except StillroomError:
                 continue
-            content = _content(look, batch, entry, one, strength, counted)
+            content = _together([_content(look, batch, entry, one, strength, counted)], counted)
             found.setdefault(counted.counted, []).append(content)
     return tuple((counted, each[0]) for counted, each in found.items() if len(each) == 1)
 
@@ -163,8 +167,8 @@ def _content(
     extract: Weighing,
     strength: Answer,
     counted: StatedStrength,
-) -> Stated:
-    """What one weighing of an extract gives the bulk of."""
+) -> _Part:
+    """What one weighing of an extract gives the bulk of, and the key of the mass that is held."""
     taken = reading(
         f"{extract.lot} weighed in",
         extract.actual_g,
@@ -202,18 +206,50 @@ def _content(
         },
         says="what was weighed in, times the assay of its lot, over the bulk",
     )
-    return stated(answer, held=(taken.key,))
+    return answer, taken.key
 
 
-def _weighed_extract(look: Reader, batch: str) -> tuple[Entry[StepDone], Weighing] | None:
+def _together(parts: list[_Part], counted: StatedStrength) -> Stated:
+    """What all extracts of one active give the bulk of."""
+    taken = tuple(key for _, key in parts)
+    if len(parts) == 1:
+        return stated(parts[0][0], held=taken)
+    each = {f"part {number}": answer for number, (answer, _) in enumerate(parts, start=1)}
+    says = "the sum of what each weighing of an extract gives"
+    answer = reckoned(
+        "content of the product", sum_of, unit="%", basis=counted.basis("product"), inputs=each, says=says
+    )
+    return stated(answer, held=taken)
+
+
+def _dosed_lines(look: Reader, batch: str) -> frozenset[str]:
     begun = look.batch(batch)
-    procedure = look.procedure(begun.procedure, begun.version)
-    dosed = {line.name for line in procedure.lines if line.role == "dosed"}
+    lines = look.procedure(begun.procedure, begun.version).lines
+    return frozenset(line.name for line in lines if line.role == "dosed")
+
+
+def _counted_by(look: Reader, weighed: Weighing) -> StatedStrength | None:
+    """What an extract made here that was weighed in is counted by; None of anything else."""
+    made_by = look.lot(weighed.lot).made_by if weighed.lot and weighed.direction == "in" else None
+    return counted_in(look, made_by) if made_by else None
+
+
+def _weighed_extracts(look: Reader, batch: str, order: Order) -> list[tuple[Entry[StepDone], Weighing]]:
+    """Every weighing that brings the active of the order: of the dosed line, and of other extracts counted by it.
+
+    Empty until the dosed line is weighed in.
+    """
+    dosed = _dosed_lines(look, batch)
+    found, is_dosed = [], False
     for entry in look.steps(batch):
         for one in entry.body.weighings:
             if one.line in dosed and one.direction == "in":
-                return entry, one
-    return None
+                is_dosed = True
+            elif (counted := _counted_by(look, one)) is None or counted.of != order.aim.of:
+                continue
+            found.append((entry, one))
+    weighed = [each for each in found if each[1].actual_g > 0]
+    return (weighed or found) if is_dosed else []
 
 
 def _strength(look: Reader, extract: Weighing, order: Order) -> Answer | str:
