@@ -11,6 +11,7 @@ from fastapi import FastAPI
 
 from stillroom.actions.keeping_answers import keep
 from stillroom.actions.making.batches import begin_batch
+from stillroom.actions.shelf.goods_under_way import Wanted, order_goods
 from stillroom.web.app import make_app
 from tests.practice import copied, opened
 
@@ -56,5 +57,6 @@ def practice_pages(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Practic
     with opened(copied(tmp_path_factory.mktemp("told"))) as lab:
         begin_batch(lab, "E2", "bark-extract", "100 g", by="TO")
         kept = keep(lab, "dilute", asked, by="TO").entries[-1]
+        order_goods(lab, [Wanted("glycerin", "1 kg")], "Invented Chemicals", "2026-12-01", by="TO")
         with served(make_app(lab)) as address:
             yield Practice(address, kept)

@@ -207,8 +207,6 @@ def test_a_formula_of_more_than_a_hundred_per_cent_is_refused():
 def test_nothing_weighed_out_and_half_a_gram_in_are_taken():
     account = what_happened({"in": 0.5}, {"out": 0.0}, {"lost": 0.25})
 
-    assert (account.weighed_in, account.weighed_out) == ({"in": 0.5}, {"out": 0.0})
-    assert account.losses == {"lost": 0.25}
     assert account.unexplained_g == 0.25
     assert account.unexplained_fraction == 0.5
 
