@@ -93,7 +93,14 @@ def test_the_help_starts_without_any_heavy_library() -> None:
 
 @pytest.mark.parametrize(
     ("written", "nearest"),
-    [("plann", "plan"), ("recieve", "receive"), ("traces", "trace"), ("dilut", "dilute")],
+    [
+        ("plann", "plan"),
+        ("recieve", "receive"),
+        ("traces", "trace"),
+        ("dilut", "dilute"),
+        ("complaint", "recall complaint"),
+        ("titration", "test titration"),
+    ],
 )
 def test_an_unknown_verb_is_asked_back_with_the_nearest(
     written: str, nearest: str, capsys: pytest.CaptureFixture[str]

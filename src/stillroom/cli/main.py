@@ -167,8 +167,19 @@ class Verbs(click.Group):
         if args and args[0] not in VERBS:
             from stillroom.errors import UnknownName
 
-            raise click.UsageError(UnknownName.among(args[0], "a verb", VERBS).sentence)
+            deeper = self._deeper(ctx, args[0])
+            unknown = UnknownName.among(args[0], "a verb", deeper or VERBS, near=0.0 if deeper else 0.5)
+            raise click.UsageError(unknown.sentence)
         return super().resolve_command(ctx, args)
+
+    def _deeper(self, ctx: click.Context, name: str) -> list[str]:
+        """Where a name stands beneath another verb: "recall complaint"."""
+        groups = (verb for verb, (module, _) in VERBS.items() if module.startswith("stillroom.cli."))
+        return [
+            f"{verb} {name}"
+            for verb in groups
+            if isinstance(group := self.get_command(ctx, verb), click.Group) and group.get_command(ctx, name)
+        ]
 
 
 @click.group(cls=Verbs, context_settings={"help_option_names": ["-h", "--help"]})
