@@ -235,7 +235,7 @@ def _counted_by(look: Reader, weighed: Weighing) -> StatedStrength | None:
 
 
 def _weighed_extracts(look: Reader, batch: str, order: Order) -> list[tuple[Entry[StepDone], Weighing]]:
-    """Every weighing that brings the active of the order: of the dosed line, and of other extracts counted by it.
+    """Every weighing that brings the active of the order: of the dosed line, and of others assayed by it.
 
     Empty until the dosed line is weighed in.
     """
@@ -246,6 +246,10 @@ def _weighed_extracts(look: Reader, batch: str, order: Order) -> list[tuple[Entr
             if one.line in dosed and one.direction == "in":
                 is_dosed = True
             elif (counted := _counted_by(look, one)) is None or counted.of != order.aim.of:
+                continue
+            elif (
+                assay_for(look, one.lot, order.aim) is None
+            ):  # what came beside it, a hydrosol: its release says so
                 continue
             found.append((entry, one))
     weighed = [each for each in found if each[1].actual_g > 0]
