@@ -29,7 +29,9 @@ def test_a_book_whose_log_was_lost_says_which_entry_it_lacks_and_is_not_written_
         ):
             write(old, received("LOT-2", 1.0))
     assert [one[:39] for one in report.troubles] == ["Entry 4, acknowledged here, is not in t"]
-    mend(where)
+    assert "book mend" not in report.advice
+    made = mend(where)
+    assert (made.lacks, made.advice) == (report.troubles, report.advice)
     with Book.open(where) as mended:
         assert not mended.verify().holds  # its journal is whole, and still an old one
 

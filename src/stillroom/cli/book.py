@@ -162,7 +162,7 @@ def verify_command(folder: Path, as_json: bool, new_only: bool) -> None:
         raise BookTrouble(
             "The book must agree with itself",
             "; ".join(report.troubles),
-            "Mend it with 'stillroom book mend'; restore a copy only where that says that the journal is hurt",
+            report.advice,
         )
     tell(
         f"The book holds: {report.entries} entries, {report.rows} rows of its index; "
@@ -183,9 +183,11 @@ def mend_command(folder: Path, as_json: bool) -> None:
 
     mended = mend(folder)
     tell(
-        f"Made again from {mended.entries} entries, none lost. The file as it was found is {mended.aside.name}.",
+        f"Made again from all {mended.entries} entries of its journal. The file as it was found is "
+        f"{mended.aside.name}.{''.join(f' {one}. {mended.advice}.' for one in mended.lacks)}",
         as_json=as_json,
         entries=mended.entries,
+        lacks=mended.lacks,
         aside=str(mended.aside),
     )
 

@@ -6,6 +6,7 @@ none; where the file is absent or cannot be read, nothing is known and nothing i
 """
 
 import os
+from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
@@ -17,6 +18,7 @@ from stillroom.store import tables as t
 from stillroom.store.engines import Place
 from stillroom.store.halves import ACKNOWLEDGED
 from stillroom.store.looking import Head
+from stillroom.store.verify import GO_ON
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,16 +45,22 @@ class Acknowledged:
 
     def troubles(self, connection: Connection) -> tuple[str, ...]:
         """A sentence where the book does not hold the entry that was acknowledged last; none where it does."""
+        j = t.journal.c
+        return self.lacking(
+            lambda entry_no: connection.scalar(select(j.digest).where(j.entry_no == entry_no)),
+            lambda: connection.scalar(select(t.head.c.entry_no)) or 0,
+        )
+
+    def lacking(self, digest_at: Callable[[int], str | None], last: Callable[[], int]) -> tuple[str, ...]:
+        """The same of any journal, by the digest of each of its entries and the number of its last."""
         try:
             number, digest = self.path.read_text().split() if self.path else ("", "")
             entry_no = int(number)
         except (OSError, ValueError):
             return ()
-        j = t.journal.c
-        if connection.scalar(select(j.digest).where(j.entry_no == entry_no)) == digest:
+        if digest_at(entry_no) == digest:
             return ()
-        last = connection.scalar(select(t.head.c.entry_no)) or 0
-        ends = f"is not in this file, which ends with entry {last}: an older copy, or one that lost its log"
+        ends = f"is not in this file, which ends with entry {last()}: an older copy, or one that lost its log"
         return (f"Entry {entry_no}, acknowledged here, {ends}",)
 
     def must_hold(self, connection: Connection) -> None:
@@ -66,5 +74,5 @@ class Acknowledged:
             raise BookTrouble(
                 "A book is written on where it holds all that was acknowledged",
                 one,
-                "Put the newest file back; or go on from this one in another folder: stillroom book restore",
+                GO_ON,
             )

@@ -265,7 +265,8 @@ class Book:
         """
         with self._snapshot() as connection:
             report = verify(connection, self._attachments, since=since, progress=progress)
-            return replace(report, troubles=(*report.troubles, *self._acknowledged.troubles(connection)))
+            lacks = self._acknowledged.troubles(connection)
+            return replace(report, troubles=(*report.troubles, *lacks), lacks=lacks)
 
     def digest(self) -> str:
         """One seal of journal and index together: equal means that nothing changed."""

@@ -15,6 +15,7 @@ from sqlalchemy import insert
 
 from stillroom.errors import BookTrouble, worded
 from stillroom.store import tables as t
+from stillroom.store.acknowledged import Acknowledged
 from stillroom.store.attachments import Attachments
 from stillroom.store.building import make_empty, make_index_again
 from stillroom.store.copies import check_copy, refuse_foreign_file
@@ -22,6 +23,7 @@ from stillroom.store.engines import Place, told, writing_engine
 from stillroom.store.foundation import passwords
 from stillroom.store.halves import BESIDE, made_whole, not_taken
 from stillroom.store.journal import BEFORE_THE_FIRST, Row, digest_of
+from stillroom.store.verify import GO_ON
 
 _BESIDE_THE_JOURNAL = (t.contacts, t.pins, passwords)
 
@@ -34,12 +36,20 @@ class Mended:
     ----------
     entries : int
         Entries of its journal; none is lost.
+    lacks : tuple of str
+        What was acknowledged and its journal does not hold.
     aside : Path
         Where the file lies as it was found.
     """
 
     entries: int
     aside: Path
+    lacks: tuple[str, ...] = ()
+
+    @property
+    def advice(self) -> str:
+        """What to do about what it lacks; "" where it lacks nothing."""
+        return GO_ON if self.lacks else ""
 
 
 def mend(where: Path) -> Mended:
@@ -89,7 +99,9 @@ def _mend(where: Path, aside: Path, anew: Path) -> Mended:
     for ending in BESIDE[1:]:
         where.with_name(where.name + ending).unlink(missing_ok=True)
     anew.replace(where)
-    return Mended(len(rows), aside)
+    digests = {row.entry_no: row.digest for row in rows}
+    lacks = Acknowledged.of(place).lacking(digests.get, lambda: max(digests, default=0))
+    return Mended(len(rows), aside, lacks)
 
 
 def _read(found: Path) -> tuple[list[Row], dict[str, list[dict[str, object]]]]:

@@ -32,6 +32,10 @@ _BEFORE_ALL = -(2**31)
 """Below the number of any row, even of one that no entry brought."""
 
 
+MEND = "Mend it with 'stillroom book mend'; restore a copy only where that says that the journal is hurt"
+GO_ON = "Put the newest file back; or go on from this one in another folder: stillroom book restore"
+
+
 @dataclass(frozen=True, slots=True)
 class VerifyReport:
     """What was looked at, and every trouble found.
@@ -42,12 +46,22 @@ class VerifyReport:
         Entries of the journal and rows of the index that were compared.
     digest : str
         Digest of the head, for comparison with one written down elsewhere.
+    lacks : tuple of str
+        Those of the troubles that no mending ends: what was acknowledged and is not in this file.
     """
 
     entries: int
     rows: int
     digest: str
     troubles: tuple[str, ...]
+    lacks: tuple[str, ...] = ()
+
+    @property
+    def advice(self) -> str:
+        """What to do about the troubles; "" where there are none."""
+        if not self.troubles:
+            return ""
+        return GO_ON if self.troubles == self.lacks else MEND
 
     @property
     def holds(self) -> bool:
