@@ -12,7 +12,9 @@ FILLED = {
         "plant": "nettle root", "latin-name": "Urtica dioica", "holds": "scopoletin 0.002 to 0.01 %\nsitosterol",
         "loss-on-drying": "9", "spirit-takes-out": "8 to 20",
     },
-    "ingredient": {"ingredient": "ucuuba butter", "name-on-the-label": "Virola Sebifera Seed Butter", "density": "0.91"},
+    "ingredient": {
+        "ingredient": "ucuuba butter", "name-on-the-label": "Virola Sebifera Seed Butter", "density": "0.91",
+    },
 }  # fmt: skip
 
 
