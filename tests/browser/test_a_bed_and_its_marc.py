@@ -8,8 +8,7 @@ from typing import Any
 import pytest
 
 from stillroom.actions.making.batches import begin_batch
-from stillroom.actions.orders.requesting import request_for
-from stillroom.planning.plan_inputs import Known
+from tests.browser.marc import check_the_marc, others_of, plan_again
 from tests.browser.phone import PATIENCE_MS, PHONE, Laptop, laptop, says
 from tests.practice import ENDS, told_folder
 
@@ -19,12 +18,6 @@ def bench(tmp_path: Path) -> Iterator[Laptop]:
     with laptop(tmp_path / "laboratory", lambda into: shutil.copytree(told_folder(), into), ENDS) as made:
         begin_batch(made.lab, "E9", "bark-extract", "100 g", by="TO")
         yield made
-
-
-def others_of(bench: Laptop) -> Known:
-    """What a plan of the same bark takes for everything else that dissolves."""
-    with bench.lab.look() as look:
-        return next(one for one in request_for(look, "ORD-1").remembered if one.role == "other extractables")
 
 
 def looked(bench: Laptop, phone: Any, minutes: float, **fields: str) -> str:
@@ -49,15 +42,7 @@ def test_a_bed_is_watched_its_marc_checked_and_the_next_plan_is_narrower(bench: 
     assert phone.evaluate("document.documentElement.scrollWidth") <= PHONE["width"]
 
     before = others_of(bench)
-    phone.goto(f"{bench.address}/make/E1/watch")
-    phone.get_by_role("link", name="Check the marc").click()
-    for label, value in (
-        ("Dried marc in all", "150 g"), ("Dried marc that was extracted again", "5.00 g"),
-        ("What it gave, dry", "90 mg"), ("Dry extract the run gave", "76 g"),
-    ):  # fmt: skip
-        phone.get_by_label(label).fill(value)
-    phone.get_by_label("Signed by").select_option("TO")
-    phone.locator("main form button[type=submit]").last.click()
+    check_the_marc(bench, phone, "E1", marc="150 g", taken="5.00 g", gave="90 mg", extract="76 g")
     phone.get_by_text("3.4 % was still inside").first.wait_for()  # 90 mg / 5 g * 150 g = 2.7 g; 2.7 / 78.7
     phone.goto(f"{bench.address}/make/E1")
     assert "The marc, checked" in says(phone)
@@ -67,10 +52,5 @@ def test_a_bed_is_watched_its_marc_checked_and_the_next_plan_is_narrower(bench: 
     after = others_of(bench)
     assert after.uncertainty_in_unit < 0.9 * before.uncertainty_in_unit
     assert abs(after.value / before.value - 1.0) > 0.01
-    phone.goto(f"{bench.address}/orders/ORD-1/plan")
-    again = phone.locator("details", has_text="Calculate the plan again").last
-    again.locator("summary").first.click()
-    again.get_by_label("Signed by").select_option("TO")
-    again.locator("button[type=submit]").click()
-    phone.get_by_text("This rests on runs of your own").first.wait_for()
+    plan_again(bench, phone)
     phone.context.close()

@@ -13,9 +13,8 @@ from stillroom.actions.bench.procedure_templates import copy_procedure
 from stillroom.actions.making.batches import begin_batch, do_step
 from stillroom.actions.making.steps_in_hand import step_in_hand
 from stillroom.actions.making.weighing import Weighed
-from stillroom.actions.orders.requesting import request_for
 from stillroom.actions.watching.siphonings_noted import measure_extractor
-from stillroom.planning.plan_inputs import Known
+from tests.browser.marc import check_the_marc, others_of, plan_again
 from tests.browser.phone import PATIENCE_MS, PHONE, Laptop, laptop, says
 from tests.browser.test_accessible import shut_out
 from tests.practice import ENDS, told_folder
@@ -163,12 +162,6 @@ def test_no_page_of_a_soxhlet_shuts_anybody_out(bench: Laptop, phone: Any, page:
     assert wrong == []
 
 
-def others_of(bench: Laptop) -> Known:
-    """What the next plan of the same bark takes for everything else that dissolves."""
-    with bench.lab.look() as look:
-        return next(one for one in request_for(look, "ORD-1").remembered if one.role == "other extractables")
-
-
 def finished(bench: Laptop) -> None:
     """Every step of the batch is signed, each outlet as heavy as planned but for a rich extract."""
     while in_hand := step_in_hand(bench.lab, "S1"):
@@ -188,15 +181,7 @@ def test_the_marc_is_checked_what_it_gave_stands_with_its_plant_and_the_next_pla
 ) -> None:
     before = others_of(bench)
     finished(bench)
-    phone.goto(f"{bench.address}/make/S1/watch")
-    phone.get_by_role("link", name="Check the marc").click()
-    for label, value in (
-        ("Dried marc in all", "9.0 g"), ("Dried marc that was extracted again", "2.00 g"),
-        ("What it gave, dry", "20 mg"), ("Dry extract the run gave", "1.71 g"),
-    ):  # fmt: skip
-        phone.get_by_label(label).fill(value)
-    phone.get_by_label("Signed by").select_option("TO")
-    phone.locator("main form button[type=submit]").last.click()
+    check_the_marc(bench, phone, "S1", marc="9.0 g", taken="2.00 g", gave="20 mg", extract="1.71 g")
     phone.get_by_text("5.0 % was still inside. The watch said").first.wait_for()  # 90 mg of 1.80 g
     phone.goto(f"{bench.address}/make/S1")
 
@@ -211,12 +196,7 @@ def test_the_marc_is_checked_what_it_gave_stands_with_its_plant_and_the_next_pla
     after = others_of(bench)
     assert after.uncertainty_in_unit < 0.9 * before.uncertainty_in_unit
     assert abs(after.value / before.value - 1.0) > 0.03
-    phone.goto(f"{bench.address}/orders/ORD-1/plan")
-    again = phone.locator("details", has_text="Calculate the plan again").last
-    again.locator("summary").first.click()
-    again.get_by_label("Signed by").select_option("TO")
-    again.locator("button[type=submit]").click()
-    phone.get_by_text("This rests on runs of your own").first.wait_for()
+    plan_again(bench, phone)
     shot(phone, "next-plan")
 
 

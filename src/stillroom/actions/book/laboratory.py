@@ -162,12 +162,8 @@ class Laboratory:
             Name of the action; with ``asked`` it tells a repeated request from a different one.
         asked : mapping
             What was asked, as JSON content.
-        by : str
-            Code of the person.
-        at : datetime or None
-            When it was done; now when None. Must not lie ahead of the clock.
-        request_key : str or None
-            The same key with the same words gives the first entry's number again.
+        by, at, request_key
+            As ``Signed`` tells them.
 
         Raises
         ------
