@@ -29,17 +29,12 @@ POINT = "0.0"
 
 
 class Worded(str):
-    """A sentence whose blanks are filled, that still knows its blanks.
-
-    Attributes
-    ----------
-    sentence : str
-        With its blanks in braces.
-    """
+    """A sentence whose blanks are filled, that still knows its blanks."""
 
     __slots__ = ("blanks", "sentence")
 
     sentence: str
+    """With its blanks in braces."""
     blanks: dict[str, object]
 
 

@@ -104,8 +104,7 @@ def bare(docstring: str) -> list[str]:
     """Entries of a docstring that say no more than name and type, which stand in the signature."""
     return [
         line
-        for title in ("Parameters", "Attributes")
-        for line, after in pairwise([*section(docstring, title), ""])
+        for line, after in pairwise([*section(docstring, "Parameters"), ""])
         if re.fullmatch(r"[*\w, ]+ : [^\[{]*", line) and not after.startswith(" ")
     ]
 
@@ -116,8 +115,24 @@ def test_no_docstring_repeats_the_names_and_types_of_a_signature() -> None:
         for path, tree in modules().items()
         if not path.startswith((*OPEN_ROOMS, "in_python/"))
         for node in nodes(tree)
-        if isinstance(node, (*KINDS_OF_FUNCTION, ast.ClassDef))
+        if isinstance(node, KINDS_OF_FUNCTION)
         for line in bare(ast.get_docstring(node) or "")
     ]
 
     assert repeated == []
+
+
+def test_what_a_field_means_stands_beneath_it() -> None:
+    elsewhere = [
+        f"{path}:{node.name}.{field.target.id}"
+        for path, tree in modules().items()
+        if not path.startswith("in_python/")
+        for node in nodes(tree)
+        if isinstance(node, ast.ClassDef)
+        for heads in [", ".join(section(ast.get_docstring(node) or "", "Attributes"))]
+        for field in node.body
+        if isinstance(field, ast.AnnAssign) and isinstance(field.target, ast.Name)
+        if re.search(rf"\b{field.target.id}\b[\w, ]* : ", heads)
+    ]
+
+    assert elsewhere == []

@@ -38,16 +38,7 @@ _PRICE = re.compile(r"\b([A-Z]{3})/")
 class ToFindOut:
     """Something an answer was made with and nobody has measured or said yet.
 
-    Attributes
-    ----------
-    field : str
-        What it is called in the question.
-    question, title, order : str
-        Of the answer it belongs to.
-    entry_no : int
-        Where the answer stands.
-    asked : dict of str to str
-        The question again, of its order as it stands.
+    ``question``, ``title``, ``order``: of the answer it belongs to.
     """
 
     what: str
@@ -55,11 +46,14 @@ class ToFindOut:
     because: str
     effect: str
     field: str
+    """What it is called in the question."""
     question: str
     title: str
     order: str
     entry_no: int
+    """Where the answer stands."""
     asked: dict[str, str]
+    """The question again, of its order as it stands."""
 
 
 def keep(lab: Laboratory, question: str, asked: Mapping[str, str], **sign: Unpack[Signed]) -> Done:

@@ -22,17 +22,13 @@ ASKING = ("dilute",)
 class VesselOffered:
     """A vessel of the book.
 
-    Attributes
-    ----------
-    code, words : str
-        "MEAS-1", "MEAS-1, measuring flask of 250 mL".
-    fields : mapping of str to str
-        What a question is told when it is taken: filled to its mark.
+    ``code``, ``words``: "MEAS-1", "MEAS-1, measuring flask of 250 mL".
     """
 
     code: str
     words: str
     fields: Mapping[str, str]
+    """What a question is told when it is taken: filled to its mark."""
 
 
 def vessels_offered(lab: Laboratory, question: str) -> tuple[VesselOffered, ...]:

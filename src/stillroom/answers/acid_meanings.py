@@ -24,60 +24,42 @@ SAYS: dict[Meaning, str] = {
 
 @dataclass(frozen=True, slots=True)
 class Bottle:
-    """What is at hand.
-
-    Attributes
-    ----------
-    strength : Answer
-        With its doubt. [% w/w]
-    density : Answer or None
-        At 20 °C; None for a solid. [g/mL]
-    """
+    """What is at hand."""
 
     of: AcidOrAlkali
     strength: Answer
+    """With its doubt. [% w/w]"""
     density: Answer | None
+    """At 20 °C; None for a solid. [g/mL]"""
 
 
 @dataclass(frozen=True, slots=True)
 class Mixed:
     """One meaning, worked out.
 
-    Attributes
-    ----------
-    stock : Answer
-        To take from the bottle. [g]
-    stock_volume : Answer or None
-        The same, None for a solid. [mL]
-    water : Answer or None
-        None where no density is printed. [g]
-    product, product_volume : Answer or None
-        The solution. [g, mL]
-    strength : Answer
-        [mol/L]
-    by_volume : Answer
-        [% w/v]
-    by_mass : Answer or None
-        [% w/w]
-    made : Stated
-        What it will hold when it is weighed, with the doubt of the bottle. [mol/L]
-    measured : Stated or None
-        The same when it is measured by volume. [mol/L]
-    heat, warming : Answer or None
-        Given off; how much warmer it would grow. [kJ, K]
+    ``product``, ``product_volume``: the solution. [g, mL]
+    ``heat``, ``warming``: given off; how much warmer it would grow. [kJ, K]
     """
 
     meaning: Meaning
     says: str
     stock: Answer
+    """To take from the bottle. [g]"""
     stock_volume: Answer | None
+    """The same, None for a solid. [mL]"""
     water: Answer | None
+    """None where no density is printed. [g]"""
     product: Answer | None
     product_volume: Answer
     strength: Answer
+    """[mol/L]"""
     by_volume: Answer
+    """[% w/v]"""
     by_mass: Answer | None
+    """[% w/w]"""
     made: Stated
+    """What it will hold when it is weighed, with the doubt of the bottle. [mol/L]"""
     measured: Stated | None
+    """The same when it is measured by volume. [mol/L]"""
     heat: Answer | None
     warming: Answer | None

@@ -49,24 +49,16 @@ _IN = re.compile(r"\s*[\d.,]+\s*in\s*[\d.,]+", re.IGNORECASE)
 
 @dataclass(frozen=True, slots=True)
 class Named:
-    """A bottle by its label.
-
-    Attributes
-    ----------
-    text : str
-        As it was written.
-    solute : str
-        Key of ``acid_solutes``.
-    solid : bool
-        Whether it says pellets, or another word for a solid.
-    label : Quantity or None
-        Strength on it. [% w/w]
-    """
+    """A bottle by its label."""
 
     text: str
+    """As it was written."""
     solute: str
+    """Key of ``acid_solutes``."""
     solid: bool
+    """Whether it says pellets, or another word for a solid."""
     label: Quantity | None
+    """Strength on it. [% w/w]"""
 
 
 def named_in(text: str, where: str) -> Named:

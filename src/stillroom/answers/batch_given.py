@@ -80,25 +80,18 @@ def _above_zero(mass_g: float) -> float:
 class BatchGiven:
     """What a batch gave; each part None where the book does not tell it.
 
-    Attributes
-    ----------
-    plant, extract : Stated
-        Weighed in as is, and weighed at the end with the sample set aside. [g]
-    per_100_g : Stated
-        Extract as is of 100 g of plant without its water. [g/100 g]
-    ratio : Stated
-        Native, by mass. [1]
-    recovery : Stated or None
-        Marker in the extract over that in the plant, both assayed. [%]
-    used, back, not_back : Stated or None
-        Ethanol poured; weighed back as spirit; the rest. [g]
+    ``plant``, ``extract``: weighed in as is, and weighed at the end with the sample set aside. [g]
+    ``used``, ``back``, ``not_back``: ethanol poured; weighed back as spirit; the rest. [g]
     """
 
     plant: Stated
     extract: Stated
     per_100_g: Stated
+    """Extract as is of 100 g of plant without its water. [g/100 g]"""
     ratio: Stated
+    """Native, by mass. [1]"""
     recovery: Stated | None = None
+    """Marker in the extract over that in the plant, both assayed. [%]"""
     used: Stated | None = None
     back: Stated | None = None
     not_back: Stated | None = None
@@ -119,21 +112,14 @@ class BatchGiven:
 
 @dataclass(frozen=True, slots=True)
 class Portion:
-    """Some plant that was weighed in, with what is known of it.
-
-    Attributes
-    ----------
-    mass : Answer
-        [g]
-    drying_loss : Answer
-        [% w/w]
-    content : Answer or None
-        Of the marker, as is. [% w/w]
-    """
+    """Some plant that was weighed in, with what is known of it."""
 
     mass: Answer
+    """[g]"""
     drying_loss: Answer
+    """[% w/w]"""
     content: Answer | None = None
+    """Of the marker, as is. [% w/w]"""
 
 
 def dry_plant(portions: Mapping[str, Portion]) -> Answer:

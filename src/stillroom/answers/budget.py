@@ -28,27 +28,19 @@ MANY = 10.0
 
 @dataclass(frozen=True, slots=True)
 class Stated:
-    """An answer with its budget and its expanded uncertainty.
-
-    Attributes
-    ----------
-    answer : Answer
-        With standard uncertainty and degrees of freedom filled in.
-    budget : Budget
-        What contributes how much.
-    expanded : Expanded
-        Coverage factor and expanded uncertainty.
-    interval : (float, float) or None
-        Where draws lie, when the interval is not even about the value; an end may be without bound.
-    by_draws : "", "curved" or "limits"
-        Why it was drawn: first order does not hold, or one pair of limits decides. Empty where it was not.
-    """
+    """An answer with its budget and its expanded uncertainty."""
 
     answer: Answer
+    """With standard uncertainty and degrees of freedom filled in."""
     budget: Budget
+    """What contributes how much."""
     expanded: Expanded
+    """Coverage factor and expanded uncertainty."""
     interval: tuple[float, float] | None = None
+    """Where draws lie, when the interval is not even about the value; an end may be without bound."""
     by_draws: str = ""
+    """One of "", "curved" or "limits". Why it was drawn: first order does not hold, or one pair of limits decides.
+    Empty where it was not."""
 
     @property
     def k(self) -> float:

@@ -36,31 +36,22 @@ LIMITS_PH: dict[ReadBy, float] = {
 class Weighed:
     """A buffer worked out.
 
-    Attributes
-    ----------
-    acid_form, base_form : Answer
-        Salts to weigh. [g]
-    expected : Stated
-        pH to expect at 25 °C. [1]
-    at_room : Answer or None
-        The same at the temperature of the room; None where that or the shift is not known. [1]
-    capacity : Answer
-        Strong base for a unit of pH. [mol/L]
-    ionic_strength : Answer
-        [mol/L]
-    reading : Stated
-        What the strip or meter will show, with its own doubt. [1]
-    lowest, highest : float
-        pH of either salt alone at that strength. [1]
+    ``acid_form``, ``base_form``: salts to weigh. [g]
+    ``lowest``, ``highest``: pH of either salt alone at that strength. [1]
     """
 
     acid_form: Answer
     base_form: Answer
     expected: Stated
+    """pH to expect at 25 °C. [1]"""
     at_room: Answer | None
+    """The same at the temperature of the room; None where that or the shift is not known. [1]"""
     capacity: Answer
+    """Strong base for a unit of pH. [mol/L]"""
     ionic_strength: Answer
+    """[mol/L]"""
     reading: Stated
+    """What the strip or meter will show, with its own doubt. [1]"""
     lowest: float
     highest: float
 

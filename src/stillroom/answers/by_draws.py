@@ -31,43 +31,30 @@ EVEN = 1.15
 class Source:
     """One independent source of doubt.
 
-    Attributes
-    ----------
-    value, standard_uncertainty : float
-        [its unit]
-    dof : float or None
-        [1]
-    shape : str
-        "rectangular", or "" for normal (Student's t where the degrees of freedom are known).
-    scatter : str
-        The estimate of scatter its uncertainty comes from, where another source's does too: one t for both.
+    ``value``, ``standard_uncertainty``: [its unit]
     """
 
     name: str
     value: float
     standard_uncertainty: float
     dof: float | None
+    """[1]"""
     shape: str
+    """Either "rectangular" or "" for normal (Student's t where the degrees of freedom are known)."""
     scatter: str = ""
+    """The estimate of scatter its uncertainty comes from, where another source's does too: one t for both."""
 
 
 @dataclass(frozen=True, slots=True)
 class Drawn:
-    """What draws say.
-
-    Attributes
-    ----------
-    standard_uncertainty : float
-        Standard deviation of the draws; half the half width at most, where a tail has no end. [unit of the answer]
-    expanded : Expanded
-        Half the width of the interval.
-    interval : (float, float) or None
-        None where it is even about the value.
-    """
+    """What draws say."""
 
     standard_uncertainty: float
+    """Standard deviation of the draws; half the half width at most, where a tail has no end. [unit of the answer]"""
     expanded: Expanded
+    """Half the width of the interval."""
     interval: tuple[float, float] | None
+    """None where it is even about the value."""
 
 
 def deviations(sources: Sequence[Source], draws: int, seed: int = SEED) -> dict[str, Array]:

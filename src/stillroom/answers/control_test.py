@@ -19,25 +19,17 @@ SEEN: tuple[str, ...] = get_args(Seen)
 
 @dataclass(frozen=True, slots=True)
 class ControlTest:
-    """What a test says, and why.
-
-    Attributes
-    ----------
-    counts : bool
-        False when the outcome is "no result".
-    because : str
-        One sentence.
-    lore : tuple of str
-        What deceives this reagent, and how far one test reaches.
-    caution : str
-        The usual caution when a control is missing; empty otherwise.
-    """
+    """What a test says, and why."""
 
     outcome: Outcome
     counts: bool
+    """False when the outcome is "no result"."""
     because: str
+    """One sentence."""
     lore: tuple[str, ...]
+    """What deceives this reagent, and how far one test reaches."""
     caution: str = ""
+    """The usual caution when a control is missing; empty otherwise."""
 
 
 def read_control_test(

@@ -23,42 +23,28 @@ MINUTES_IN_AN_HOUR = 60.0
 
 @dataclass(frozen=True, slots=True)
 class SetUp:
-    """One condenser as it was said.
-
-    Attributes
-    ----------
-    name : str
-        "ethanol set-up 2".
-    load : Answer
-        Heat it gives off. [W]
-    """
+    """One condenser as it was said."""
 
     name: str
+    """Such as "ethanol set-up 2"."""
     liquid: Condensed
     load: Answer
+    """Heat it gives off. [W]"""
 
 
 @dataclass(frozen=True, slots=True)
 class CooledSetUp:
-    """One condenser, worked out.
-
-    Attributes
-    ----------
-    boiling : Answer
-        At the pressure of the house. [°C]
-    limit : Answer
-        Warmest its water may leave at. [°C]
-    outlet : Answer
-        [°C]
-    surface : Answer or None
-        Condensing surface it takes; None where the water leaves as warm as the vapour. [cm²]
-    """
+    """One condenser, worked out."""
 
     set_up: SetUp
     boiling: Answer
+    """At the pressure of the house. [°C]"""
     limit: Answer
+    """Warmest its water may leave at. [°C]"""
     outlet: Answer
+    """[°C]"""
     surface: Answer | None
+    """Condensing surface it takes; None where the water leaves as warm as the vapour. [cm²]"""
 
     @property
     def passes(self) -> bool:

@@ -24,24 +24,16 @@ SHARES = (0.0, 0.25, 0.5, 0.75, 1.0)
 
 @dataclass(frozen=True, slots=True)
 class Bucket:
-    """A bucket and a pump in place of the tap, worked out.
-
-    Attributes
-    ----------
-    warmest : Answer
-        As warm as it may become. [°C]
-    lasts : Answer
-        [min]
-    ice : Answer
-        For the time wanted. [kg]
-    warming : tuple of (Answer, Answer)
-        Times through the time wanted, and how warm it is then. [min, °C]
-    """
+    """A bucket and a pump in place of the tap, worked out."""
 
     warmest: Answer
+    """As warm as it may become. [°C]"""
     lasts: Answer
+    """[min]"""
     ice: Answer
+    """For the time wanted. [kg]"""
     warming: tuple[tuple[Answer, Answer], ...]
+    """Times through the time wanted, and how warm it is then. [min, °C]"""
 
 
 def bucket(

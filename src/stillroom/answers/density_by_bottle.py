@@ -17,21 +17,14 @@ from stillroom.substances.spirits import SPIRIT_SOURCES, spirit_density_kg_m3
 
 @dataclass(frozen=True, slots=True)
 class BottleDensity:
-    """A density with the temperature it holds at.
-
-    Attributes
-    ----------
-    stated : Stated
-        Density with its uncertainty. [g/mL]
-    temperature_c : float
-        Of bottle, water and liquid. [°C]
-    serves_filling : bool
-        Whether it may stand for 20 °C.
-    """
+    """A density with the temperature it holds at."""
 
     stated: Stated
+    """Density with its uncertainty. [g/mL]"""
     temperature_c: float
+    """Of bottle, water and liquid. [°C]"""
     serves_filling: bool
+    """Whether it may stand for 20 °C."""
     says: str
 
     @property

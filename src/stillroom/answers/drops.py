@@ -16,18 +16,12 @@ FEWEST_COUNTED = 10
 
 @dataclass(frozen=True, slots=True)
 class Dropper:
-    """A dropper calibrated with one liquid.
-
-    Attributes
-    ----------
-    of : str
-        "water" or "spirit".
-    drop : Answer
-        Mass of a drop. [g]
-    """
+    """A dropper calibrated with one liquid."""
 
     of: str
+    """One of "water" or "spirit"."""
     drop: Answer
+    """Mass of a drop. [g]"""
 
 
 @formula("drop-mass")

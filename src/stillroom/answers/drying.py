@@ -17,36 +17,24 @@ from stillroom.substances.rules import rule
 
 @dataclass(frozen=True, slots=True)
 class Constancy:
-    """Whether the mass has stopped falling.
-
-    Attributes
-    ----------
-    difference_mg : float or None
-        Between the last two weighings; None when there is only one. [mg]
-    allowed_mg : float
-        Largest difference that still counts as constant. [mg]
-    do_next : str
-        What to do when it is not; empty when it is.
-    """
+    """Whether the mass has stopped falling."""
 
     constant: bool
     difference_mg: float | None
+    """Between the last two weighings; None when there is only one. [mg]"""
     allowed_mg: float
+    """Largest difference that still counts as constant. [mg]"""
     says: str
     do_next: str
+    """What to do when it is not; empty when it is."""
 
 
 @dataclass(frozen=True, slots=True)
 class LossOnDrying:
-    """A loss on drying with what makes it count.
-
-    Attributes
-    ----------
-    stated : Stated
-        Per cent by mass of the sample as is, with its uncertainty. [% w/w]
-    """
+    """A loss on drying with what makes it count."""
 
     stated: Stated
+    """Per cent by mass of the sample as is, with its uncertainty. [% w/w]"""
     constancy: Constancy
     counts: bool
     because: str

@@ -16,10 +16,7 @@ LEAST_G = 1e-9
 class LotAtHand:
     """An extract that may go into the blend.
 
-    Attributes
-    ----------
-    strength, at_hand : Answer
-        [% w/w, g]
+    ``strength``, ``at_hand``: [% w/w, g]
     """
 
     code: str
@@ -29,25 +26,17 @@ class LotAtHand:
 
 @dataclass(frozen=True, slots=True)
 class Blended:
-    """A blend worked out.
-
-    Attributes
-    ----------
-    weigh : tuple of (str, Answer)
-        Lots that are used, and the mass of each. [g]
-    strength : Stated
-        Of the blend. [% w/w]
-    carrier_share : float
-        Of it that is carrier. [1]
-    ratio : Answer or None
-        Drug–extract ratio of the whole, where that of the native extract is known. [g/g]
-    """
+    """A blend worked out."""
 
     lots: tuple[str, ...]
     weigh: tuple[Answer, ...]
+    """Lots that are used, and the mass of each. [g]"""
     strength: Stated
+    """Of the blend. [% w/w]"""
     carrier_share: float
+    """Of it that is carrier. [1]"""
     ratio: Answer | None = None
+    """Drug–extract ratio of the whole, where that of the native extract is known. [g/g]"""
 
 
 def _columns(inputs: Mapping[str, tuple[float, float]], start: str) -> list[float]:

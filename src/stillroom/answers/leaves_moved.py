@@ -17,21 +17,16 @@ from stillroom.evidence.seal import must_be_finite
 class _Step:
     """One answer that moves: the call it is picked from, and what fills that.
 
-    Attributes
-    ----------
-    call : int
-        Number of the call; answers that are picked from one result share it.
-    how, fixed, pick
-        As in ``Answer``.
-    filled : tuple of (str, int, float, float)
-        Parameter, place of the value that fills it (-1 for one that stays), the value that stays, its uncertainty.
+    ``how``, ``fixed``, ``pick``: as in ``Answer``.
     """
 
     call: int
+    """Number of the call; answers that are picked from one result share it."""
     how: str
     fixed: Fixed
     pick: str
     filled: tuple[tuple[str, int, float, float], ...]
+    """Parameter, place of the value that fills it (-1 for one that stays), the value that stays, its uncertainty."""
 
 
 def as_leaves_move(

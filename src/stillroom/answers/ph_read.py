@@ -15,21 +15,14 @@ Decided: TypeAlias = Literal["inside", "outside", "cannot decide", ""]
 
 @dataclass(frozen=True, slots=True)
 class PhRead:
-    """A pH as it was read, with what it can tell.
-
-    Attributes
-    ----------
-    answer : Answer
-        With the doubt of strip or meter. [1]
-    limits : float
-        How far it may be off either way. [1]
-    decided : Decided
-        Of the band; "" where none was asked.
-    """
+    """A pH as it was read, with what it can tell."""
 
     answer: Answer
+    """With the doubt of strip or meter. [1]"""
     limits: float
+    """How far it may be off either way. [1]"""
     decided: Decided
+    """Of the band; "" where none was asked."""
     because: str
 
 

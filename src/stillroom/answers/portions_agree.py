@@ -30,42 +30,28 @@ _OF_PORTIONS = re.compile(
 
 @dataclass(frozen=True, slots=True)
 class Spread:
-    """How far the portions fall apart.
-
-    Attributes
-    ----------
-    values_percent : tuple of float
-        Content of each portion as is. [% w/w]
-    range_percent : float
-        Largest less smallest. [% w/w]
-    relative_standard_deviation : float
-        Of one portion, from these portions. [fraction]
-    agrees : bool
-        Whether the earlier spread of the method, or the usual one, explains the range.
-    """
+    """How far the portions fall apart."""
 
     values_percent: tuple[float, ...]
+    """Content of each portion as is. [% w/w]"""
     range_percent: float
+    """Largest less smallest. [% w/w]"""
     relative_standard_deviation: float
+    """Of one portion, from these portions. [fraction]"""
     agrees: bool
+    """Whether the earlier spread of the method, or the usual one, explains the range."""
     says: str
 
 
 @dataclass(frozen=True, slots=True)
 class JudgedAgain:
-    """A content with new readings, and whether its portions agree now.
-
-    Attributes
-    ----------
-    answer : Answer
-        [% w/w]
-    because : str
-        As it was said, with what is said of the portions now.
-    """
+    """A content with new readings, and whether its portions agree now."""
 
     answer: Answer
+    """[% w/w]"""
     agrees: bool
     because: str
+    """As it was said, with what is said of the portions now."""
 
 
 @formula("content-with-repeatability")

@@ -11,18 +11,12 @@ from stillroom.substances.reagents import day_of, last_day
 
 @dataclass(frozen=True, slots=True)
 class LifeRule:
-    """One rule of a reagent's life.
-
-    Attributes
-    ----------
-    says : str
-        "its own life of 180 days".
-    last_day : str
-        ISO date.
-    """
+    """One rule of a reagent's life."""
 
     says: str
+    """Such as "its own life of 180 days"."""
     last_day: str
+    """ISO date."""
 
 
 def life_rules(

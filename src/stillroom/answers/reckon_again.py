@@ -16,23 +16,16 @@ from stillroom.evidence.trails import from_trail
 
 @dataclass(frozen=True, slots=True)
 class Superseded:
-    """A reading in a trail that was corrected since.
-
-    Attributes
-    ----------
-    key : str
-        Key of the leaf in the trail.
-    entry_no : int
-        The entry the trail rests on.
-    corrected_by : int
-        The entry that replaced it, followed to the last correction.
-    """
+    """A reading in a trail that was corrected since."""
 
     key: str
+    """Key of the leaf in the trail."""
     name: str
     where: str
     entry_no: int
+    """The entry the trail rests on."""
     corrected_by: int
+    """The entry that replaced it, followed to the last correction."""
 
     @property
     def says(self) -> str:

@@ -17,24 +17,16 @@ from stillroom.substances.rules import rule
 
 @dataclass(frozen=True, slots=True)
 class Repeatability:
-    """Spread of one portion, relative to its value.
-
-    Attributes
-    ----------
-    relative_standard_deviation : float
-        Of a single portion. [fraction]
-    degrees_of_freedom : float
-        [1]
-    where : str
-        Which portions it was seen in.
-    by_rule : bool
-        Whether it rests on a rule of the laboratory.
-    """
+    """Spread of one portion, relative to its value."""
 
     relative_standard_deviation: float
+    """Of a single portion. [fraction]"""
     degrees_of_freedom: float
+    """[1]"""
     where: str
+    """Which portions it was seen in."""
     by_rule: bool = False
+    """Whether it rests on a rule of the laboratory."""
 
     def ratio(self, portions: int) -> Answer:
         """The spread of a mean as a ratio of 1.

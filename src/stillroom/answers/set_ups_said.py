@@ -33,22 +33,15 @@ _SET_UP = re.compile(
 
 @dataclass(frozen=True, slots=True)
 class SetUpSaid:
-    """A set-up as somebody wrote it.
-
-    Attributes
-    ----------
-    name : str
-        "ethanol set-up 2".
-    percent : Answer or None
-        Strength of spirit that drips back; None of another liquid. [% v/v]
-    load : Quantity
-        What drips back, or its heater.
-    """
+    """A set-up as somebody wrote it."""
 
     name: str
+    """Such as "ethanol set-up 2"."""
     liquid: Condensed
     percent: Answer | None
+    """Strength of spirit that drips back; None of another liquid. [% v/v]"""
     load: Quantity
+    """What drips back, or its heater."""
 
 
 def set_ups_in(text: str, where: str) -> tuple[SetUpSaid, ...]:

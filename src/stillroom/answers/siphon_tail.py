@@ -20,30 +20,20 @@ WEIGHING, SLOPE, MIDDLE = "weighing of ", "scatter of the slope", "scatter of th
 
 @dataclass(frozen=True, slots=True)
 class Tail:
-    """A tail worked out.
-
-    Attributes
-    ----------
-    ratio : Answer
-        Residue over the one before. [1]
-    remaining : Stated
-        [mg]
-    remaining_share : Stated
-        Of all that can be washed out. [%]
-    cycles : Answer
-        Siphonings until no more than the wanted share remains. [1]
-    minutes : Answer
-        [min]
-    may_remain : Answer
-        [%]
-    """
+    """A tail worked out."""
 
     ratio: Answer
+    """Residue over the one before. [1]"""
     remaining: Stated
+    """[mg]"""
     remaining_share: Stated
+    """Of all that can be washed out. [%]"""
     cycles: Answer
+    """Siphonings until no more than the wanted share remains. [1]"""
     minutes: Answer
+    """[min]"""
     may_remain: Answer
+    """[%]"""
 
 
 @formula("siphon-tail", takes_named_inputs=True)

@@ -17,23 +17,16 @@ ResidueStatus: TypeAlias = Literal["within", "over", "not tested"]
 
 @dataclass(frozen=True, slots=True)
 class Residue:
-    """A residue against its limit.
-
-    Attributes
-    ----------
-    found : Answer or None
-        What was measured. [mg/kg]
-    upper : Answer or None
-        One-sided upper bound. [mg/kg]
-    limit : Answer
-        [mg/kg]
-    """
+    """A residue against its limit."""
 
     solvent: str
     status: ResidueStatus
     found: Answer | None
+    """What was measured. [mg/kg]"""
     upper: Answer | None
+    """One-sided upper bound. [mg/kg]"""
     limit: Answer
+    """[mg/kg]"""
     because: str
     certificate_says: str
 

@@ -34,40 +34,27 @@ FRESH, RECOVERED, PLANT = "fresh", "recovered", "fresh plant"
 
 @dataclass(frozen=True, slots=True)
 class StockAsked:
-    """One stock as it was said.
-
-    Attributes
-    ----------
-    name : str
-        "stock 1".
-    what : str
-        "fresh", "recovered" or "fresh plant".
-    mass : Answer
-        At hand; of a plant, the water in it. [g]
-    strength : Answer
-        Nothing for a plant. [% v/v at 20 °C]
-    words : str
-        As it was said.
-    price : Answer or None
-        [EUR/g, or another money]
-    """
+    """One stock as it was said."""
 
     name: str
+    """Such as "stock 1"."""
     what: str
+    """One of "fresh", "recovered" or "fresh plant"."""
     mass: Answer
+    """At hand; of a plant, the water in it. [g]"""
     strength: Answer
+    """Nothing for a plant. [% v/v at 20 °C]"""
     words: str
+    """As it was said."""
     price: Answer | None = None
+    """[EUR/g, or another money]"""
 
 
 @dataclass(frozen=True, slots=True)
 class Taken:
     """What is taken of a stock, or of water.
 
-    Attributes
-    ----------
-    mass, volume : Answer
-        [g, mL at the liquid's temperature]
+    ``mass``, ``volume``: [g, mL at the liquid's temperature]
     """
 
     name: str
@@ -79,33 +66,24 @@ class Taken:
 class Blended:
     """A blend with everything that hangs on it.
 
-    Attributes
-    ----------
-    taken : tuple of Taken
-        Of each stock, and of water last.
-    product, product_volume : Answer
-        [g, mL at the liquid's temperature]
-    mixture : Stated
-        [% v/v at 20 °C]
-    contraction : Answer
-        Volumes in, less the mixture. [mL]
-    added : Answer
-        Strength that adding volumes would give. [% v/v]
-    reading : Stated or None
-        What an alcoholometer should show. [% v/v, as read]
-    cost : Answer or None
-        None where a price is missing. [money]
+    ``product``, ``product_volume``: [g, mL at the liquid's temperature]
     """
 
     stocks: tuple[StockAsked, ...]
     taken: tuple[Taken, ...]
+    """Of each stock, and of water last."""
     product: Answer
     product_volume: Answer
     mixture: Stated
+    """[% v/v at 20 °C]"""
     contraction: Answer
+    """Volumes in, less the mixture. [mL]"""
     added: Answer
+    """Strength that adding volumes would give. [% v/v]"""
     reading: Stated | None
+    """What an alcoholometer should show. [% v/v, as read]"""
     cost: Answer | None
+    """None where a price is missing. [money]"""
 
 
 @formula("blend-part", takes_named_inputs=True)

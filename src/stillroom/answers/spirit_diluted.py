@@ -30,57 +30,32 @@ BAND_STEPS = (-2, -1, 1, 2)
 
 @dataclass(frozen=True, slots=True)
 class Correction:
-    """What to add when the alcoholometer shows something else.
-
-    Attributes
-    ----------
-    reads : float
-        [% v/v]
-    true : Answer
-        Strength behind the reading. [% v/v at 20 °C]
-    adds : Answer
-        Of water, or of the spirit. [g]
-    of : str
-        "water" or "spirit".
-    """
+    """What to add when the alcoholometer shows something else."""
 
     reads: float
+    """[% v/v]"""
     true: Answer
+    """Strength behind the reading. [% v/v at 20 °C]"""
     adds: Answer
+    """Of water, or of the spirit. [g]"""
     of: str
+    """One of "water" or "spirit"."""
 
 
 @dataclass(frozen=True, slots=True)
 class Diluted:
     """A dilution with everything that hangs on it.
 
-    Attributes
-    ----------
-    have : Stated
-        [% v/v at 20 °C]
-    want, temperature : Answer
-        [% v/v at 20 °C, °C]
-    stock, water, product : Answer
-        Masses. [g]
-    stock_volume, water_volume, product_volume : Answer
-        At that temperature. [mL]
-    product_volume_20c : Answer
-        [mL]
-    stock_mark, product_mark : Answer
-        Marks of a vessel meant for 20 °C. [mL]
-    contraction : Answer
-        [mL]
-    naive_stock, naive_water, naive_volume : Answer
-        What adding volumes says to measure, and what that fills. [mL]
-    naive_strength : Answer
-        [% v/v at 20 °C]
-    mixture : Stated
-        What the masses give, with the doubt of the spirit. [% v/v at 20 °C]
-    reading : Stated or None
-        What an alcoholometer should show; None where its scale ends before. [% v/v]
+    ``want``, ``temperature``: [% v/v at 20 °C, °C]
+    ``stock``, ``water``, ``product``: masses. [g]
+    ``stock_volume``, ``water_volume``, ``product_volume``: at that temperature. [mL]
+    ``stock_mark``, ``product_mark``: marks of a vessel meant for 20 °C. [mL]
+    ``naive_stock``, ``naive_water``, ``naive_volume``: what adding volumes says to measure, and what that
+    fills. [mL]
     """
 
     have: Stated
+    """[% v/v at 20 °C]"""
     want: Answer
     temperature: Answer
     stock: Answer
@@ -90,15 +65,20 @@ class Diluted:
     water_volume: Answer
     product_volume: Answer
     product_volume_20c: Answer
+    """[mL]"""
     stock_mark: Answer
     product_mark: Answer
     contraction: Answer
+    """[mL]"""
     naive_stock: Answer
     naive_water: Answer
     naive_strength: Answer
+    """[% v/v at 20 °C]"""
     naive_volume: Answer
     mixture: Stated
+    """What the masses give, with the doubt of the spirit. [% v/v at 20 °C]"""
     reading: Stated | None
+    """What an alcoholometer should show; None where its scale ends before. [% v/v]"""
     corrections: tuple[Correction, ...]
 
     @property

@@ -26,35 +26,26 @@ from stillroom.substances.spirits import (
 class VolumesAdded:
     """The tempting way: strength times volume is held, the rest is taken to be water.
 
-    Attributes
-    ----------
-    stock_volume_ml, water_volume_ml : float
-        What it says to measure. [mL]
-    volume_ml : float
-        What that fills. [mL]
-    volume_percent_20c : float
-        What that holds. [% v/v]
+    ``stock_volume_ml``, ``water_volume_ml``: what it says to measure. [mL]
     """
 
     stock_volume_ml: float
     water_volume_ml: float
     volume_ml: float
+    """What that fills. [mL]"""
     volume_percent_20c: float
+    """What that holds. [% v/v]"""
 
 
 @dataclass(frozen=True, slots=True)
 class PutRight:
     """A mixture brought to a strength.
 
-    Attributes
-    ----------
-    volume_percent_20c : float
-        Strength behind the reading. [% v/v]
-    water_mass_g, spirit_mass_g : float
-        To add; one of them is zero. [g]
+    ``water_mass_g``, ``spirit_mass_g``: to add; one of them is zero. [g]
     """
 
     volume_percent_20c: float
+    """Strength behind the reading. [% v/v]"""
     water_mass_g: float
     spirit_mass_g: float
 

@@ -33,10 +33,8 @@ LEAST_DOUBT = 1e-6
 class Cut:
     """A moment of a run.
 
-    Attributes
-    ----------
-    share, volume, strength, drip, boiling : Answer
-        Ethanol over [1]; distillate so far [mL]; its strength and that of the drip [% v/v]; boiling point [°C].
+    ``share``, ``volume``, ``strength``, ``drip``, ``boiling``: ethanol over [1]; distillate so far [mL]; its
+    strength and that of the drip [% v/v]; boiling point [°C].
     """
 
     share: Answer
@@ -50,10 +48,8 @@ class Cut:
 class Sure:
     """How sure the figures at the stop are; what was asked for stands as it was asked.
 
-    Attributes
-    ----------
-    volume, mass, strength, drip, boiling, left, left_strength, most : Stated or Answer
-        [mL, g, % v/v, % v/v, °C, g, % v/v, % v/v]
+    ``volume``, ``mass``, ``strength``, ``drip``, ``boiling``, ``left``, ``left_strength``, ``most``: [mL, g,
+    % v/v, % v/v, °C, g, % v/v, % v/v]
     """
 
     volume: Stated | Answer
@@ -70,40 +66,24 @@ class Sure:
 class Recovered:
     """A run of a simple still, to its cut.
 
-    Attributes
-    ----------
-    have : Stated
-        Strength in the flask at the start. [% v/v]
-    start, ethanol : Answer
-        In the flask at the start. [g]
-    stop : Cut
-        Where it is stopped.
-    cuts : tuple of Cut
-        The usual ones before and after.
-    curve : tuple of Cut
-        For the drawing, in order.
-    mass, ethanol_over : Answer
-        Of the distillate that comes over. [g]
-    escaped, caught, caught_volume : Answer
-        Past the condenser, and what is caught. [g, g, mL]
-    left, left_strength, left_ethanol : Answer
-        In the flask at the end. [g, % v/v, g]
-    most : Answer
-        The strongest this still can give: its first drop. [% v/v]
-    first_boiling, pressure : Answer
-        [°C, Pa]
-    reads : Answer or None
-        What the alcoholometer shows in the distillate; None outside its table. [% v/v]
-    heat, minutes, power : Answer
-        [kJ, min, W]
+    ``start``, ``ethanol``: in the flask at the start. [g]
+    ``mass``, ``ethanol_over``: of the distillate that comes over. [g]
+    ``escaped``, ``caught``, ``caught_volume``: past the condenser, and what is caught. [g, g, mL]
+    ``left``, ``left_strength``, ``left_ethanol``: in the flask at the end. [g, % v/v, g]
+    ``first_boiling``, ``pressure``: [°C, Pa]
+    ``heat``, ``minutes``, ``power``: [kJ, min, W]
     """
 
     have: Stated
+    """Strength in the flask at the start. [% v/v]"""
     start: Answer
     ethanol: Answer
     stop: Cut
+    """Where it is stopped."""
     cuts: tuple[Cut, ...]
+    """The usual ones before and after."""
     curve: tuple[Cut, ...]
+    """For the drawing, in order."""
     mass: Answer
     ethanol_over: Answer
     escaped: Answer
@@ -113,9 +93,11 @@ class Recovered:
     left_strength: Answer
     left_ethanol: Answer
     most: Answer
+    """The strongest this still can give: its first drop. [% v/v]"""
     first_boiling: Answer
     pressure: Answer
     reads: Answer | None
+    """What the alcoholometer shows in the distillate; None outside its table. [% v/v]"""
     heat: Answer
     minutes: Answer
     power: Answer

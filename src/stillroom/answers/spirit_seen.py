@@ -13,25 +13,17 @@ from stillroom.evidence.answer import Answer
 
 @dataclass(frozen=True, slots=True)
 class Seen:
-    """A reading in a mixture, and what follows from it.
-
-    Attributes
-    ----------
-    reads : Answer
-        [% v/v, as read]
-    at : Answer
-        Temperature of the mixture. [°C]
-    expected : Stated or None
-        What it should show there; None where the scale ends before. [% v/v, as read]
-    puts_right : Correction or None
-        None where it is left alone.
-    """
+    """A reading in a mixture, and what follows from it."""
 
     reads: Answer
+    """[% v/v, as read]"""
     at: Answer
+    """Temperature of the mixture. [°C]"""
     expected: Stated | None
+    """What it should show there; None where the scale ends before. [% v/v, as read]"""
     leave_alone: bool
     puts_right: Correction | None
+    """None where it is left alone."""
 
 
 def seen(found: Diluted, reads: Answer, at: Answer, alcoholometer: Answer, thermometer: Answer) -> Seen:

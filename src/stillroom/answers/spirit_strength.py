@@ -39,18 +39,12 @@ LABEL_96_PERCENT = 96.0
 
 @dataclass(frozen=True, slots=True)
 class Doubts:
-    """What may be off in a strength: each a difference of zero with its spread.
-
-    Attributes
-    ----------
-    own : Answer
-        Of the label, the certificate or the instrument, in the unit it is read in.
-    thermometer : Answer
-        [°C]
-    """
+    """What may be off in a strength: each a difference of zero with its spread."""
 
     own: Answer
+    """Of the label, the certificate or the instrument, in the unit it is read in."""
     thermometer: Answer
+    """[°C]"""
 
 
 @formula("strength-by-label")

@@ -41,40 +41,26 @@ Which: TypeAlias = Literal["life", "factor"]
 
 @dataclass(frozen=True, slots=True)
 class Replicate:
-    """One weighing of the standard and its titre.
-
-    Attributes
-    ----------
-    mass : Answer
-        [g]
-    titre : Answer
-        [mL or g]
-    """
+    """One weighing of the standard and its titre."""
 
     mass: Answer
+    """[g]"""
     titre: Answer
+    """[mL or g]"""
 
 
 @dataclass(frozen=True, slots=True)
 class Factored:
-    """A factor with what makes it count.
-
-    Attributes
-    ----------
-    factor : Stated
-        True over nominal. [1]
-    strength : Stated
-        Factor times nominal. [mol/L or mol/kg]
-    each : tuple of Answer
-        Strength by each replicate. [mol/L or mol/kg]
-    spread : float or None
-        Relative standard deviation of the replicates; None with one. [1]
-    """
+    """A factor with what makes it count."""
 
     factor: Stated
+    """True over nominal. [1]"""
     strength: Stated
+    """Factor times nominal. [mol/L or mol/kg]"""
     each: tuple[Answer, ...]
+    """Strength by each replicate. [mol/L or mol/kg]"""
     spread: float | None
+    """Relative standard deviation of the replicates; None with one. [1]"""
     released: bool
     because: str
 

@@ -41,18 +41,9 @@ __all__ = ["Assay", "Portion", "Spread", "total_alkaloids", "with_repeatability_
 class Assay:
     """An assay with what makes it count.
 
-    Attributes
-    ----------
-    as_is, dried : Stated or None
-        As the mean of the markers; None without a blank, or without a loss on drying. [% w/w]
-    as_is_compound, dried_compound : Stated or None
-        As the one compound. [% w/w]
-    found : tuple of Answer
-        Mass found in each portion, as the mean of the markers. [mg]
-    spread : Spread or None
-        None with a single portion.
-    falsely : Answer or None
-        What would have come out with the nominal amount in place of the blank. [% w/w]
+    ``as_is``, ``dried``: as the mean of the markers; None without a blank, or without a loss on drying. [%
+    w/w]
+    ``as_is_compound``, ``dried_compound``: as the one compound. [% w/w]
     """
 
     as_is: Stated | None
@@ -60,11 +51,14 @@ class Assay:
     as_is_compound: Stated | None
     dried_compound: Stated | None
     found: tuple[Answer, ...]
+    """Mass found in each portion, as the mean of the markers. [mg]"""
     spread: Spread | None
+    """None with a single portion."""
     counts: bool
     dried_counts: bool
     because: str
     falsely: Answer | None
+    """What would have come out with the nominal amount in place of the blank. [% w/w]"""
     caution: str
 
 

@@ -23,37 +23,24 @@ METHOD_SOURCES = ("common-practice",)
 
 @dataclass(frozen=True, slots=True)
 class Portion:
-    """One weighed portion and its titre.
-
-    Attributes
-    ----------
-    mass : Answer
-        Sample as is. [g]
-    titre : Answer
-        Titrant used. [mL or g]
-    """
+    """One weighed portion and its titre."""
 
     mass: Answer
+    """Sample as is. [g]"""
     titre: Answer
+    """Titrant used. [mL or g]"""
 
 
 @dataclass(frozen=True, slots=True)
 class Titrant:
-    """What was titrated with, and the blank.
-
-    Attributes
-    ----------
-    blank : Answer
-        Titrant used by the blank. [mL or g]
-    strength : Answer
-        Nominal strength. [mol/L, or mol/kg when it is weighed]
-    factor : Answer
-        True strength over nominal. [ratio]
-    """
+    """What was titrated with, and the blank."""
 
     blank: Answer
+    """Titrant used by the blank. [mL or g]"""
     strength: Answer
+    """Nominal strength. [mol/L, or mol/kg when it is weighed]"""
     factor: Answer
+    """True strength over nominal. [ratio]"""
     way: Way
 
 

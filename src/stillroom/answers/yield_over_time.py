@@ -26,21 +26,15 @@ LONGEST = 1e3
 class FittedTable:
     """A table worked out.
 
-    Attributes
-    ----------
-    figures : mapping of str to Answer
-        Of the law that was taken: the yield at the end, its parameters, and when most of it is out.
-    chosen : KineticFit
-        With its intervals.
-    others : tuple of KineticFit
-        By AICc.
-    minutes, yields : tuple of float
-        The points. [min, as given]
+    ``minutes``, ``yields``: the points. [min, as given]
     """
 
     figures: Mapping[str, Answer]
+    """Of the law that was taken: the yield at the end, its parameters, and when most of it is out."""
     chosen: KineticFit
+    """With its intervals."""
     others: tuple[KineticFit, ...] = ()
+    """By AICc."""
     minutes: tuple[float, ...] = field(default=())
     yields: tuple[float, ...] = field(default=())
 

@@ -47,27 +47,20 @@ class Reader(Protocol[Read]):
 class Assumption:
     """What an answer stands on because nobody said otherwise.
 
-    Attributes
-    ----------
-    what, taken, because : str or function
-        "how warm the room is", "25 °C", "the constants are those of 25 °C".
-    effect : str or function
-        What it does to the answer.
-    share : float or function
-        Part of the answer it moves, for the order of the list. [1]
-    counts : function or None
-        Whether the answer stands on it, from what was found and what was said.
-    field : str
-        The entry that replaces it; the one it stands at when left out.
+    ``what``, ``taken``, ``because``: "how warm the room is", "25 °C", "the constants are those of 25 °C".
     """
 
     what: Told
     taken: Told
     because: Told
     effect: Told
+    """What it does to the answer."""
     share: "float | Callable[[Any, Any], float]"
+    """Part of the answer it moves, for the order of the list. [1]"""
     counts: Callable[[Any, Any], bool] | None = None
+    """Whether the answer stands on it, from what was found and what was said."""
     field: str = ""
+    """The entry that replaces it; the one it stands at when left out."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,82 +74,57 @@ class Flag:
 class Face(TypedDict, total=False):
     """How an entry looks at its doors.
 
-    Attributes
-    ----------
-    label : str
-        Words over its row, or of its own where it stands ``beside`` the entry before it.
-    short : str
-        In place of the label, inside the field.
-    folded : bool
-        Asked only where somebody opens the rest.
-    unasked : bool
-        Asked only where it was said, or what was taken in its place is opened.
-    when : str
-        Style class of its row, for one that is shown only while a choice stands.
-    chosen, then : str
-        Chosen before anybody chose; ``then`` in the lines after the first.
-    begins : function
-        What its field begins with, from the day it is asked.
-    house : str
-        Condition of the house that is offered beside it.
-    offers : str
-        What of the laboratory may be chosen, said by its code: "scale", "titrant".
-    left_out : str
-        Words of a choice for leaving it out.
-    help : str
-        What the command says.
-    option : str
-        Name of its option, where that is another.
-    usual : str
-        What the command takes where its option is left out.
-    ratio_said : bool, or function
-        Command and Python print no "% v/v" beside it, so a bare share says there what it is a share of; a function of
-        its name and of what else was said tells whether it is a strength.
-    argument : bool
-        The command takes it as its argument, and ``joined`` where it takes several.
-    flags : mapping of str to Flag
-        Flags of the command in place of an option.
+    ``chosen``, ``then``: chosen before anybody chose; ``then`` in the lines after the first.
     """
 
     label: Required[str]
+    """Words over its row, or of its own where it stands ``beside`` the entry before it."""
     short: str
+    """In place of the label, inside the field."""
     hint: str
     beside: bool
     folded: bool
+    """Asked only where somebody opens the rest."""
     unasked: bool
+    """Asked only where it was said, or what was taken in its place is opened."""
     when: str
+    """Style class of its row, for one that is shown only while a choice stands."""
     chosen: str
     then: str
     begins: Callable[[date], str]
+    """What its field begins with, from the day it is asked."""
     house: str
+    """Condition of the house that is offered beside it."""
     offers: str
+    """What of the laboratory may be chosen, said by its code: "scale", "titrant"."""
     left_out: str
+    """Words of a choice for leaving it out."""
     help: str
+    """What the command says."""
     option: str
+    """Name of its option, where that is another."""
     usual: str
+    """What the command takes where its option is left out."""
     ratio_said: bool | Callable[[str, Mapping[str, str]], bool]
+    """Command and Python print no "% v/v" beside it, so a bare share says there what it is a share of; a
+    function of its name and of what else was said tells whether it is a strength."""
     argument: bool
+    """The command takes it as its argument, and ``joined`` where it takes several."""
     joined: str
     flags: Mapping[str, Flag]
+    """Flags of the command in place of an option."""
 
 
 @dataclass(frozen=True, slots=True)
 class HangsOn(Generic[Value]):
-    """Read in a way that hangs on what was said of an entry before it: a titre in mL, or in g when it is weighed.
-
-    Attributes
-    ----------
-    field : str
-        That entry, as a field of the record.
-    reads : function
-        From what was said of it to the reader.
-    unit : str
-        Printed beside the field.
-    """
+    """Read in a way that hangs on what was said of an entry before it: a titre in mL, or in g when it is weighed."""
 
     field: str
+    """That entry, as a field of the record."""
     reads: Callable[[Any], Reader[Value]]
+    """From what was said of it to the reader."""
     unit: str = ""
+    """Printed beside the field."""
     kind: ControlKind = "figure"
 
     def options(self) -> Mapping[str, str]:

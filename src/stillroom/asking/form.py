@@ -20,63 +20,45 @@ NOTHING_SAID: Mapping[str, str] = {}
 
 @dataclass(frozen=True, slots=True)
 class Control:
-    """One field in a row.
-
-    Attributes
-    ----------
-    label : str
-        What it is by itself, for whoever cannot see the row.
-    kind : ControlKind
-        "list": text with names to choose from.
-    value : str
-        Shown before anything was typed.
-    """
+    """One field in a row."""
 
     name: str
     label: str
+    """What it is by itself, for whoever cannot see the row."""
     kind: ControlKind = "text"
+    """With "list", text with names to choose from."""
     unit: str = ""
     choices: Choices = ()
     value: str = ""
+    """Shown before anything was typed."""
 
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One entry: a label and its controls.
-
-    Attributes
-    ----------
-    when : str
-        Style class of a row that is shown only while a choice stands.
-    """
+    """One entry: a label and its controls."""
 
     label: str
     controls: tuple[Control, ...]
     hint: str = ""
     when: str = ""
+    """Style class of a row that is shown only while a choice stands."""
 
 
 @dataclass(frozen=True, slots=True)
 class AskForm:
-    """A question with its entries.
-
-    Attributes
-    ----------
-    rows : tuple of Row
-        All on one screen of a phone.
-    more : tuple of Row
-        Folded away.
-    others : tuple of (str, str)
-        Other ways to ask it that have a form of their own: their words, and the entry to be opened, "" for the first.
-    """
+    """A question with its entries."""
 
     name: str
     title: str
     lead: str
     button: str
     rows: tuple[Row, ...]
+    """All on one screen of a phone."""
     more: tuple[Row, ...] = field(default=())
+    """Folded away."""
     others: tuple[tuple[str, str], ...] = field(default=())
+    """Other ways to ask it that have a form of their own: their words, and the entry to be opened, "" for the
+    first."""
 
     @property
     def fields(self) -> tuple[str, ...]:

@@ -38,88 +38,61 @@ class Told:
 
 @dataclass(frozen=True, slots=True)
 class Way(Generic[Words, Found]):
-    """One way to ask a question: what is said, how it is worked out, what is told of it, what is taught.
-
-    Attributes
-    ----------
-    said : type of Said
-        Its entries.
-    works : function
-        From what was said to what is found.
-    tells : function
-        From what was found and said to the answer.
-    teaches : function or None
-        The same as a lesson; None where no way tempts.
-    assumes : function or None
-        What the answer stands on beside what its entries declare.
-    refuses : function or None
-        Why what was asked must not be done, for a command; None where it may.
-    labels : function or None
-        A label for the bottle of what was mixed; None where nothing goes into one.
-    called : str
-        What a way with a form of its own is called there.
-    """
+    """One way to ask a question: what is said, how it is worked out, what is told of it, what is taught."""
 
     said: type[Words]
+    """Its entries."""
     works: Callable[[Words], Found]
+    """From what was said to what is found."""
     tells: Callable[[Found, Words], Told]
+    """From what was found and said to the answer."""
     teaches: Callable[[Found, Words], Lesson | None] | None = None
+    """The same as a lesson; None where no way tempts."""
     assumes: Callable[[Found, Words], tuple[Assumption, ...]] | None = None
+    """What the answer stands on beside what its entries declare."""
     refuses: Callable[[Found, Words], StillroomError | None] | None = None
+    """Why what was asked must not be done, for a command; None where it may."""
     labels: Callable[[Found, Words], LabelFace | None] | None = None
+    """A label for the bottle of what was mixed; None where nothing goes into one."""
     called: str = ""
+    """What a way with a form of its own is called there."""
 
 
 @dataclass(frozen=True, slots=True)
 class Sentence:
-    """One option of a command that says several entries: "20 drops of water weigh 0.98 g".
-
-    Attributes
-    ----------
-    says : tuple of str
-        The entries; they have no option of their own.
-    reads : function
-        From what was typed, and how often such an option stood before it, to the entries in text.
-    many : bool
-        Whether it may be said several times.
-    """
+    """One option of a command that says several entries: "20 drops of water weigh 0.98 g"."""
 
     option: str
     help: str
     says: tuple[str, ...]
+    """The entries; they have no option of their own."""
     reads: Callable[[str, int], Mapping[str, str]]
+    """From what was typed, and how often such an option stood before it, to the entries in text."""
     many: bool = False
+    """Whether it may be said several times."""
 
 
 @dataclass(frozen=True, slots=True)
 class Question:
     """A question, said once and asked at every door.
 
-    Attributes
-    ----------
-    name : str
-        Its address, and its verb.
-    title, lead, button : str
-        Of the form.
-    help : str
-        What the command says of itself.
-    kind : str
-        Kind of the page that answers it.
-    instead : mapping of str to Way
-        Another way to ask it, by the entry that is said then.
-    sentences : tuple of Sentence
-        Options of the command that say several entries.
+    ``title``, ``lead``, ``button``: of the form.
     """
 
     name: str
+    """Its address, and its verb."""
     title: str
     lead: str
     button: str
     help: str
+    """What the command says of itself."""
     kind: str
+    """Kind of the page that answers it."""
     asks: Way[Any, Any]
     instead: Mapping[str, Way[Any, Any]] = field(default_factory=dict)
+    """Another way to ask it, by the entry that is said then."""
     sentences: tuple[Sentence, ...] = ()
+    """Options of the command that say several entries."""
 
     @property
     def entries(self) -> tuple[Entry, ...]:
@@ -182,29 +155,20 @@ class Question:
 
 @dataclass(frozen=True, slots=True)
 class Answered:
-    """A question answered, on paper and screen.
-
-    Attributes
-    ----------
-    label : Page or None
-        For the bottle, where something was mixed.
-    unsaid : tuple of LeftUnsaid
-        What was taken because nobody said it.
-    refused : StillroomError or None
-        Why it must not be done as it was asked.
-    found : object
-        What was worked out, for a program.
-    unread : tuple of str
-        Names that were said and are no entry.
-    """
+    """A question answered, on paper and screen."""
 
     page: Page
     lesson: Page | None
     label: Page | None
+    """For the bottle, where something was mixed."""
     unsaid: tuple[LeftUnsaid, ...]
+    """What was taken because nobody said it."""
     refused: StillroomError | None = None
+    """Why it must not be done as it was asked."""
     found: Any = None
+    """What was worked out, for a program."""
     unread: tuple[str, ...] = ()
+    """Names that were said and are no entry."""
 
 
 def answer(

@@ -26,25 +26,17 @@ NO_OPTIONS: Mapping[str, str] = {}
 class Figure:
     """A number with its unit, as an answer named ``of``.
 
-    Attributes
-    ----------
-    of : str
-        Name of the leaf.
-    symbol : str
-        Unit of the answer; "" for a figure that has none, and is written without.
-    unit : str
-        Unit printed beside the field, for a number without one; "" where it must be written.
-    low, high : float or None
-        Between what it lies, both ends taken in.
-    must, do : str
-        Said where it lies outside.
-    zero, negative : bool
-        Whether it may be zero, or below.
+    ``low``, ``high``: between what it lies, both ends taken in.
+    ``must``, ``do``: said where it lies outside.
+    ``zero``, ``negative``: whether it may be zero, or below.
     """
 
     of: str
+    """Name of the leaf."""
     symbol: str
+    """Unit of the answer; "" for a figure that has none, and is written without."""
     unit: str = ""
+    """Unit printed beside the field, for a number without one; "" where it must be written."""
     low: float | None = None
     high: float | None = None
     must: str = ""
@@ -249,18 +241,13 @@ class PlusMinus:
 class Readings:
     """Figures one after the other, in the order they were read off.
 
-    Attributes
-    ----------
-    symbol : str
-        Unit of those that have none.
-    most : int
-        How many are taken.
-    none, too_many : (str, str)
-        What must hold and what to do, where there are none, or more.
+    ``none``, ``too_many``: what must hold and what to do, where there are none, or more.
     """
 
     symbol: str
+    """Unit of those that have none."""
     most: int
+    """How many are taken."""
     none: tuple[str, str]
     too_many: tuple[str, str]
     unit: str = ""
@@ -290,23 +277,17 @@ class Readings:
 class OneOf:
     """One of a few names, whatever its capitals.
 
-    Attributes
-    ----------
-    named : mapping of str to str, or function
-        The names with their words, or what gives them.
-    called : str
-        What a name is, with its article: "a pair of salts".
-    must, do : str
-        Said of another name; the nearest names are offered otherwise.
-    free : bool
-        Whether the field is text with the names to choose from.
+    ``must``, ``do``: said of another name; the nearest names are offered otherwise.
     """
 
     named: "Mapping[str, str] | Callable[[], Mapping[str, str] | Iterable[str]]"
+    """The names with their words, or what gives them."""
     called: str = ""
+    """What a name is, with its article: "a pair of salts"."""
     must: str = ""
     do: str = "Choose one"
     free: bool = False
+    """Whether the field is text with the names to choose from."""
     unit: str = ""
 
     @property

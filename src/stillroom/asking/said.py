@@ -29,15 +29,10 @@ class Part:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Line(Part):
-    """One of several lines of the same entries.
-
-    Attributes
-    ----------
-    number : int
-        From 1; what its entries say may hold it as ``{at}``.
-    """
+    """One of several lines of the same entries."""
 
     number: int
+    """From 1; what its entries say may hold it as ``{at}``."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,18 +125,12 @@ class Lines:
 
 @dataclass(frozen=True, slots=True)
 class Others:
-    """Entries whose names hang on what was said before them, as they were declared.
-
-    Attributes
-    ----------
-    named : function
-        From what was read of the entries before them to the reader of each that may be said.
-    called : function
-        Words of an entry, from its name.
-    """
+    """Entries whose names hang on what was said before them, as they were declared."""
 
     named: Callable[[Mapping[str, Any]], Mapping[str, Reader[Any]]]
+    """From what was read of the entries before them to the reader of each that may be said."""
     called: Callable[[str], str]
+    """Words of an entry, from its name."""
     hint: str
 
     def entries(self) -> tuple[Entry, ...]:
@@ -307,19 +296,13 @@ def _together(
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Said:
-    """What was said of a question, read: the record each question declares its entries in.
-
-    Attributes
-    ----------
-    text : mapping of str to str
-        As it was written, by the name of the entry.
-    house : mapping of str to Condition
-        What the house noted last, by the name of the entry it may answer.
-    """
+    """What was said of a question, read: the record each question declares its entries in."""
 
     text: Mapping[str, str]
+    """As it was written, by the name of the entry."""
     today: date
     house: Mapping[str, Condition]
+    """What the house noted last, by the name of the entry it may answer."""
 
     @classmethod
     @cache

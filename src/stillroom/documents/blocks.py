@@ -22,49 +22,34 @@ class ShownLeaf:
 
 @dataclass(frozen=True, slots=True)
 class Shown:
-    """A number as it is printed, with its reason.
-
-    Attributes
-    ----------
-    label : str
-        What the number is.
-    value : str
-        Already rounded.
-    plus_minus : str
-        Uncertainty as text, without its sign; "" where there is none.
-    span : str
-        Where most of the draws lie, "80.1 to 96.4"; "" where nothing was drawn.
-    how : str
-        One sentence.
-    leaves : tuple of ShownLeaf
-        The first of them; ``more_leaves`` tells how many the trail holds beside these.
-    exact : float or None
-        Unrounded value, for the data twin.
-    u : float or None
-        Its standard uncertainty, unrounded.
-    name : str
-        What a program finds it by: the name of its formula, or of what was read.
-    answer : str
-        Key of the answer, for ``stillroom why``.
-    put_right : str
-        Address where a written figure is put right, on a page only.
-    """
+    """A number as it is printed, with its reason."""
 
     label: str
+    """What the number is."""
     value: str
+    """Already rounded."""
     plus_minus: str = ""
+    """Uncertainty as text, without its sign; "" where there is none."""
     unit: str = ""
     basis: str = ""
     how: str = ""
+    """One sentence."""
     leaves: tuple[ShownLeaf, ...] = ()
+    """The first of them; ``more_leaves`` tells how many the trail holds beside these."""
     exact: float | None = None
+    """Unrounded value, for the data twin."""
     u: float | None = None
+    """Its standard uncertainty, unrounded."""
     name: str = ""
+    """What a program finds it by: the name of its formula, or of what was read."""
     answer: str = ""
+    """Key of the answer, for ``stillroom why``."""
     href: str = ""
     span: str = ""
+    """Where most of the draws lie, "80.1 to 96.4"; "" where nothing was drawn."""
     more_leaves: int = 0
     put_right: str = ""
+    """Address where a written figure is put right, on a page only."""
 
     def __str__(self) -> str:
         spread = f"± {self.plus_minus}" if self.plus_minus else ""
@@ -214,25 +199,17 @@ class Choice:
 
 @dataclass(frozen=True, slots=True)
 class Finder:
-    """What a long list is searched by, which part of it is shown, and where the rest stands.
-
-    Attributes
-    ----------
-    href : str
-        Address of the list.
-    words : str
-        What was searched for.
-    says : str
-        Which part is shown: "1 to 50 of 812".
-    links : tuple of Link
-        The pages beside it.
-    """
+    """What a long list is searched by, which part of it is shown, and where the rest stands."""
 
     href: str
+    """Address of the list."""
     words: str
+    """What was searched for."""
     choices: tuple[Choice, ...]
     says: str
+    """Which part is shown: "1 to 50 of 812"."""
     links: tuple[Link, ...] = ()
+    """The pages beside it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -280,42 +257,29 @@ BLOCKS: tuple[type[Block], ...] = (
 
 @dataclass(frozen=True, slots=True)
 class Page:
-    """A document or page.
-
-    Attributes
-    ----------
-    kind : str
-        "plan", "batch sheet", "certificate", "label", "trace report", "lot", ...
-    code : str
-        Code of what it speaks of.
-    practice : bool
-        True for the practice laboratory: every page and print says so.
-    date : str
-        ISO date printed on it; the date of the work, not of the printing.
-    book : str
-        First digits of the book's digest at the time.
-    status : str
-        "" or a word shown as a mark.
-    lead : str
-        One sentence under the title.
-    href : str
-        Address of the page, "" for a document that is only printed.
-    names : mapping of str to str
-        What a program finds a figure by, by the key of its answer, where the page knows better than its formula.
-    """
+    """A document or page."""
 
     title: str
     kind: str
+    """Such as "plan", "batch sheet", "certificate", "label", "trace report", "lot", ..."""
     code: str
+    """Code of what it speaks of."""
     blocks: tuple[Block, ...]
     practice: bool
+    """True for the practice laboratory: every page and print says so."""
     laboratory: str = ""
     date: str = ""
+    """ISO date printed on it; the date of the work, not of the printing."""
     book: str = ""
+    """First digits of the book's digest at the time."""
     status: str = ""
+    """Either "" or a word shown as a mark."""
     lead: str = ""
+    """One sentence under the title."""
     href: str = ""
+    """Address of the page, "" for a document that is only printed."""
     names: Mapping[str, str] = field(default_factory=dict)
+    """What a program finds a figure by, by the key of its answer, where the page knows better than its formula."""
 
 
 def warns(page: Page) -> bool:

@@ -12,23 +12,16 @@ MEDIA_TYPE = "text/calendar; charset=utf-8"
 
 @dataclass(frozen=True, slots=True)
 class CalendarEntry:
-    """One moment to be reminded of, or one span of work.
-
-    Attributes
-    ----------
-    uid : str
-        Unique in the world and the same whenever the same moment is offered again.
-    at : datetime
-        With its offset.
-    until : datetime or None
-        Where it is a span.
-    """
+    """One moment to be reminded of, or one span of work."""
 
     uid: str
+    """Unique in the world and the same whenever the same moment is offered again."""
     at: datetime
+    """With its offset."""
     title: str
     says: str
     until: datetime | None = None
+    """Where it is a span."""
 
 
 def calendar_text(entries: Sequence[CalendarEntry], *, made_at: datetime) -> str:

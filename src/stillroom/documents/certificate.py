@@ -39,62 +39,45 @@ NOWHERE = HouseDescribed()
 
 @dataclass(frozen=True, slots=True)
 class CertificateFacts:
-    """What the certificate of a lot is made from.
-
-    Attributes
-    ----------
-    stated : Numbers
-        Content with both readings of "meets it", and its upper bound against the ceiling.
-    meets : tuple of str
-        Sentences: what is met, how surely.
-    residue : str
-        A sentence about the residue of the clean-up solvent; it says "not tested" when nobody did.
-    made_from : tuple of (str, str)
-        Lot and what it is, up to the plant.
-    released_by : str
-        Name of the person.
-    sources : tuple of str
-        Keys of the publications its figures rest on.
-    assumed : tuple of str
-        Names of assumed leaves below its figures; a certificate with any is refused.
-    outside : tuple of str
-        What another laboratory determined, with its certificate.
-    lines : tuple of CheckLine
-        The release list as it stands.
-    decided : tuple of (CheckLine, Decided)
-        Lines a named person decided.
-    content_of_bottle : str
-        "100 mL"; "" where nothing is bottled.
-    changed : tuple of str
-        What changed since the revision before, "old → new".
-    suspended : str
-        Why the lot is suspended; "" while it is released.
-    """
+    """What the certificate of a lot is made from."""
 
     account: LotAccount
     stated: Numbers
+    """Content with both readings of "meets it", and its upper bound against the ceiling."""
     meets: tuple[str, ...]
+    """Sentences: what is met, how surely."""
     tests: tuple[Entry[ControlTestRead], ...]
     residue: str
+    """A sentence about the residue of the clean-up solvent; it says "not tested" when nobody did."""
     made_from: tuple[tuple[str, str], ...]
+    """Lot and what it is, up to the plant."""
     released: Entry[StatusDecided] | None
     released_by: str
+    """Name of the person."""
     made_on: str
     use_by: str
     sources: tuple[str, ...]
+    """Keys of the publications its figures rest on."""
     reasons: Reasons
     order: str
     identities: tuple[tuple[str, bool, str], ...] = ()
     assumed: tuple[str, ...] = ()
+    """Names of assumed leaves below its figures; a certificate with any is refused."""
     outside: tuple[str, ...] = ()
+    """What another laboratory determined, with its certificate."""
     measured: tuple[Shown, ...] = ()
     lines: tuple[CheckLine, ...] = ()
+    """The release list as it stands."""
     decided: tuple[tuple[CheckLine, Decided], ...] = ()
+    """Lines a named person decided."""
     house: HouseDescribed = NOWHERE
     content_of_bottle: str = ""
+    """Such as "100 mL"; "" where nothing is bottled."""
     revision: int = 1
     changed: tuple[str, ...] = ()
+    """What changed since the revision before, "old → new"."""
     suspended: str = ""
+    """Why the lot is suspended; "" while it is released."""
 
 
 def customer_certificate(facts: CertificateFacts, **page_facts: Unpack[PageFacts]) -> Page:

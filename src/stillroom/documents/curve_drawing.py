@@ -18,16 +18,11 @@ MOST_TICKS = 6
 
 @dataclass(frozen=True, slots=True)
 class Curve:
-    """One line of the drawing.
-
-    Attributes
-    ----------
-    points : tuple of (float, float)
-        [units of the axes]
-    """
+    """One line of the drawing."""
 
     name: str
     points: tuple[tuple[float, float], ...]
+    """[units of the axes]"""
 
 
 def curve_drawing(

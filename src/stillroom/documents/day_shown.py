@@ -17,17 +17,7 @@ DAY_MIN = 24 * 60
 
 @dataclass(frozen=True, slots=True)
 class Shown:
-    """One stretch of work as it is shown.
-
-    Attributes
-    ----------
-    pieces : tuple of (int, int)
-        [min]
-    person : str
-        Who has the hands in it, or watches it.
-    places : tuple of str
-        What it takes that is counted in pieces.
-    """
+    """One stretch of work as it is shown."""
 
     job: str
     title: str
@@ -35,8 +25,11 @@ class Shown:
     stretch: str
     attention: Attention
     pieces: tuple[Span, ...]
+    """[min]"""
     person: str
+    """Who has the hands in it, or watches it."""
     places: tuple[str, ...]
+    """What it takes that is counted in pieces."""
     says: str
     cautions: tuple[str, ...]
     href: str

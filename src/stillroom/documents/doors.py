@@ -41,31 +41,21 @@ def opened_at(question: str, fields: Mapping[str, str], field: str) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Unsaid:
-    """Something nobody entered: what was taken instead, and what that does to the answer.
-
-    Attributes
-    ----------
-    what : str
-        "density of the bulk".
-    taken : str
-        "1.00 g/mL".
-    effect : str
-        In words: "moves the answer by ± 3 %".
-    effect_share : float
-        For the order only, largest first.
-    field : str
-        Name of the field of the question that replaces it.
-    href : str
-        The same question with that field opened.
-    """
+    """Something nobody entered: what was taken instead, and what that does to the answer."""
 
     what: str
+    """Such as "density of the bulk"."""
     taken: str
+    """Such as "1.00 g/mL"."""
     because: str
     effect: str
+    """In words: "moves the answer by ± 3 %"."""
     effect_share: float
+    """For the order only, largest first."""
     field: str
+    """Name of the field of the question that replaces it."""
     href: str
+    """The same question with that field opened."""
 
 
 def unsaid_blocks(items: Sequence[Unsaid]) -> tuple[Block, ...]:

@@ -12,12 +12,7 @@ from stillroom.texts.catalogue import between, t
 class Expected:
     """What is expected of something a later step gives.
 
-    Attributes
-    ----------
-    before, now : tuple of float
-        5, 50 and 95 of 100 draws, before anything was weighed and with what was.
-    read : float or None
-        What the scale showed, once it has.
+    ``before``, ``now``: 5, 50 and 95 of 100 draws, before anything was weighed and with what was.
     """
 
     name: str
@@ -25,6 +20,7 @@ class Expected:
     before: tuple[float, float, float]
     now: tuple[float, float, float]
     read: float | None
+    """What the scale showed, once it has."""
 
 
 def expected_blocks(expected: Sequence[Expected]) -> list[Block]:

@@ -13,33 +13,22 @@ from stillroom.texts.catalogue import t
 
 @dataclass(frozen=True, slots=True)
 class Lesson:
-    """A question that was answered, ready to be asked again on paper.
-
-    Attributes
-    ----------
-    question : str
-        One or two sentences, ending in a question mark.
-    given : tuple of (str, Cell)
-        What the learner may use.
-    blanks : tuple of str
-        What is asked for, each with room for a pen.
-    tempting : str
-        The way that looks right, in one sentence.
-    tempting_answer : str
-        What it gives.
-    how_far_off : str
-        Told on the back, with the reason.
-    worked : tuple of Block
-        The right answer step by step.
-    """
+    """A question that was answered, ready to be asked again on paper."""
 
     question: str
+    """One or two sentences, ending in a question mark."""
     given: tuple[tuple[str, Cell], ...]
+    """What the learner may use."""
     blanks: tuple[str, ...]
+    """What is asked for, each with room for a pen."""
     tempting: str
+    """The way that looks right, in one sentence."""
     tempting_answer: str
+    """What it gives."""
     how_far_off: str
+    """Told on the back, with the reason."""
     worked: tuple[Block, ...]
+    """The right answer step by step."""
 
 
 def lesson_page(

@@ -10,30 +10,21 @@ from stillroom.texts.catalogue import t
 
 @dataclass(frozen=True, slots=True)
 class LotAccount:
-    """Where all of one lot is.
-
-    Attributes
-    ----------
-    came : int
-        Received or made.
-    went : tuple of (str, int)
-        Account and amount now standing there, the shelf left out.
-    shelf : int
-        What the book says is on the shelf.
-    found : int or None
-        What was last counted there.
-    beyond : int
-        What was used of it although the book did not have it.
-    """
+    """Where all of one lot is."""
 
     lot: Lot
     status: Status
     counted_in: CountedIn
     came: int
+    """Received or made."""
     went: tuple[tuple[str, int], ...]
+    """Account and amount now standing there, the shelf left out."""
     shelf: int
+    """What the book says is on the shelf."""
     found: int | None = None
+    """What was last counted there."""
     beyond: int = 0
+    """What was used of it although the book did not have it."""
 
     @property
     def unexplained(self) -> int | None:

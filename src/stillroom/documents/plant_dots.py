@@ -31,23 +31,16 @@ def plant_href(plant: str) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Dot:
-    """One batch.
-
-    Attributes
-    ----------
-    on : str
-        ISO date it ended.
-    yield_g : float
-        Extract of 100 g of dry plant. [g]
-    like_none : bool
-        Whether it lies where none of the others would.
-    """
+    """One batch."""
 
     code: str
     on: str
+    """ISO date it ended."""
     yield_g: float
+    """Extract of 100 g of dry plant. [g]"""
     way: str
     like_none: bool
+    """Whether it lies where none of the others would."""
 
 
 def plant_dots(dots: Sequence[Dot], band_g: tuple[float, float, float] | None) -> River:

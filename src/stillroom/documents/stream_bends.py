@@ -25,16 +25,8 @@ class Pool:
 class Bend:
     """One step of the stream.
 
-    Attributes
-    ----------
-    grams_in, grams_out : float
-        Active before and after the step [g].
-    low_5, high_95 : float
-        Between these lie 90 of 100 draws of what leaves the step [g].
-    losses : tuple of Pool
-        Their grams and ``grams_out`` sum to ``grams_in``.
-    href : str
-        Page of the step, on this server; "" when there is none.
+    ``grams_in``, ``grams_out``: active before and after the step [g].
+    ``low_5``, ``high_95``: between these lie 90 of 100 draws of what leaves the step [g].
     """
 
     step_name: str
@@ -43,7 +35,9 @@ class Bend:
     low_5: float
     high_95: float
     losses: tuple[Pool, ...] = ()
+    """Their grams and ``grams_out`` sum to ``grams_in``."""
     href: str = ""
+    """Page of the step, on this server; "" when there is none."""
 
 
 @lru_cache(maxsize=4096)

@@ -17,18 +17,7 @@ LINE = 1.25
 class Label:
     """Lines of text and the box they may fill [px, on the page].
 
-    Attributes
-    ----------
-    left, top, width, height : float
-        The box [px].
-    anchor : "start" or "middle"
-        Side of the box the lines lean on.
-    size : float
-        Height of the letters [px].
-    name_lines : int
-        How many lines are the name; those after it are figures and fainter.
-    href : str
-        Page the name opens; "" when there is none.
+    ``left``, ``top``, ``width``, ``height``: the box [px].
     """
 
     lines: tuple[str, ...]
@@ -37,10 +26,14 @@ class Label:
     width: float
     height: float
     anchor: Literal["start", "middle"]
+    """Side of the box the lines lean on."""
     size: float
+    """Height of the letters [px]."""
     name_lines: int
+    """How many lines are the name; those after it are figures and fainter."""
     bold: bool = False
     href: str = ""
+    """Page the name opens; "" when there is none."""
 
 
 def text_width(text: str, size: float) -> float:

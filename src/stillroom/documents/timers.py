@@ -15,29 +15,21 @@ from stillroom.texts.catalogue import t
 class Timer:
     """One wait of a batch in hand.
 
-    Attributes
-    ----------
-    batch, step : str
-        The step whose minutes are running.
-    since : datetime
-        When they began: the time that was written.
-    ready : datetime or None
-        When the step may be gone on with.
-    no_later : datetime or None
-        When what it gave must be used.
-    supposed : bool
-        True where nobody wrote that the step has begun: it is reckoned as if it had, at ``since``.
-    cuts : tuple of str
-        What water or power did meanwhile.
+    ``batch``, ``step``: the step whose minutes are running.
     """
 
     batch: str
     step: str
     since: datetime
+    """When they began: the time that was written."""
     ready: datetime | None
+    """When the step may be gone on with."""
     no_later: datetime | None
+    """When what it gave must be used."""
     supposed: bool = False
+    """True where nobody wrote that the step has begun: it is reckoned as if it had, at ``since``."""
     cuts: tuple[str, ...] = ()
+    """What water or power did meanwhile."""
 
     @property
     def says(self) -> str:

@@ -24,85 +24,58 @@ Fixed: TypeAlias = tuple[tuple[str, str | float | int | bool], ...]
 
 @dataclass(frozen=True, slots=True)
 class Leaf:
-    """Where a number comes from when it was not reckoned.
-
-    Attributes
-    ----------
-    kind : "reading", "published", "assumed" or "own runs"
-        *reading*: an entry of the book (a weighing, a customer's order, a setting of a procedure).
-        *published*: a row of a reference table. *assumed*: nobody measured it; the reason is told.
-    where : str
-        Entry and field, table and row, or the reason for the assumption.
-    entry_no : int or None
-        Number of the entry in the book, for a reading.
-    cause : str
-        What its error rests on, where another leaf may rest on it too (one instrument, one label): leaves of one cause
-        are off together. Empty for an error of its own.
-    shape : str
-        "rectangular" where every value within limits is as likely; empty for the normal distribution.
-    scatter : str
-        The one estimate of scatter its uncertainty was taken from, where another leaf's was taken from it too (slope
-        and level of one line): errors of their own, too small or too large together. Empty for an estimate of its own.
-    """
+    """Where a number comes from when it was not reckoned."""
 
     kind: LeafKind
+    """*reading*: an entry of the book (a weighing, a customer's order, a setting of a procedure).
+    *published*: a row of a reference table. *assumed*: nobody measured it; the reason is told."""
     where: str
+    """Entry and field, table and row, or the reason for the assumption."""
     entry_no: int | None = None
+    """Number of the entry in the book, for a reading."""
     cause: str = ""
+    """What its error rests on, where another leaf may rest on it too (one instrument, one label): leaves of
+    one cause are off together. Empty for an error of its own."""
     shape: Shape = ""
+    """Here "rectangular" where every value within limits is as likely; empty for the normal distribution."""
     scatter: str = ""
+    """The one estimate of scatter its uncertainty was taken from, where another leaf's was taken from it too
+    (slope and level of one line): errors of their own, too small or too large together. Empty for an estimate
+    of its own."""
 
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """A value with its uncertainty, unit, basis and reason.
-
-    Attributes
-    ----------
-    name : str
-        What the number is, in the trade's words.
-    value : float
-        The number, unrounded.
-    unit : str
-        Unit as printed; "" for a plain ratio.
-    standard_uncertainty : float or None
-        One standard deviation, in the unit of the value; None where it was not reckoned.
-    basis : str
-        Of what, reckoned as what, as is or dried.
-    leaf : Leaf or None
-        Origin, when the number was not reckoned.
-    how : str
-        Stable name of the formula that gave the value, or its dotted path in a former book; "" for a leaf.
-    says : str
-        The same in one sentence.
-    inputs : tuple of (str, Answer)
-        Parameter of the function and the answer that filled it.
-    fixed : tuple of (str, str | float | int | bool)
-        Parameters that are choices rather than numbers with a reason (a name, a count, a seed).
-    pick : str
-        Attribute of the function's result that holds the value; "" when the result is the value.
-    sources : tuple of str
-        Keys of ``reference/sources.toml``.
-    degrees_of_freedom : float or None
-        Effective degrees of freedom of the uncertainty, where known.
-    key : str
-        Seal of the content, inputs by their own keys; made here, never given.
-    """
+    """A value with its uncertainty, unit, basis and reason."""
 
     name: str
+    """What the number is, in the trade's words."""
     value: float
+    """The number, unrounded."""
     unit: str
+    """Unit as printed; "" for a plain ratio."""
     standard_uncertainty: float | None = None
+    """One standard deviation, in the unit of the value; None where it was not reckoned."""
     basis: str = ""
+    """Of what, reckoned as what, as is or dried."""
     leaf: Leaf | None = None
+    """Origin, when the number was not reckoned."""
     how: str = ""
+    """Stable name of the formula that gave the value, or its dotted path in a former book; "" for a leaf."""
     says: str = ""
+    """The same in one sentence."""
     inputs: Inputs = ()
+    """Parameter of the function and the answer that filled it."""
     fixed: Fixed = ()
+    """Parameters that are choices rather than numbers with a reason (a name, a count, a seed)."""
     pick: str = ""
+    """Attribute of the function's result that holds the value; "" when the result is the value."""
     sources: tuple[str, ...] = ()
+    """Keys of ``reference/sources.toml``."""
     degrees_of_freedom: float | None = None
+    """Effective degrees of freedom of the uncertainty, where known."""
     key: str = field(init=False, repr=False, compare=False, default="")
+    """Seal of the content, inputs by their own keys; made here, never given."""
 
     def __post_init__(self) -> None:
         if (self.leaf is None) == (self.how == ""):

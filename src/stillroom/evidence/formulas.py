@@ -22,20 +22,14 @@ F = TypeVar("F", bound=Callable[..., object])
 
 @dataclass(frozen=True, slots=True)
 class Formula:
-    """A function under its stable name.
-
-    Attributes
-    ----------
-    takes_named_inputs : bool
-        It receives its inputs as one mapping ``inputs: {name: (value, standard_uncertainty)}``.
-    takes_arrays : tuple of str
-        Parameters that may be arrays of draws; what it gives then are arrays.
-    """
+    """A function under its stable name."""
 
     name: str
     function: Callable[..., object]
     takes_named_inputs: bool
+    """It receives its inputs as one mapping ``inputs: {name: (value, standard_uncertainty)}``."""
     takes_arrays: tuple[str, ...] = ()
+    """Parameters that may be arrays of draws; what it gives then are arrays."""
 
 
 _BY_NAME: dict[str, Formula] = {}

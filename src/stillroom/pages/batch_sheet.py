@@ -39,69 +39,50 @@ from stillroom.texts.catalogue import t
 class BatchFacts:
     """What the sheet of a batch is made from.
 
-    Attributes
-    ----------
-    steps : tuple of Entry of StepDone
-        Corrected ones included; ``corrected_by`` tells them apart.
-    mass_in_g, mass_out_g : float
-        Account of the batch. [g]
-    standing_g : float
-        Weighed, and still in the batch. [g]
-    filling : tuple of (str, str)
-        Facts of the filling, as words.
-    filled_in : tuple of int
-        Numbers of the entries of its fillings.
-    reasons : Reasons or None
-        Trail of the dose.
-    expected : tuple of Expected
-        What an extraction is expected to give, narrowed by what was weighed.
-    bends : tuple of planning.outcome.Bend
-        The active through it, for the river.
-    readings_put_right : tuple of (Entry of ReadingTaken, Entry of ReadingTaken)
-        Readings of the batch that were corrected, each with what replaced it.
-    cuts : tuple of (str, str, str, str)
-        Water or power that was off meanwhile: step, what, what is known of its end, by whom.
-    mass_closes : bool
-        Whether the account closes within what may be lost or misread.
-    given_up : Entry of BatchGivenUp or None
-        The entry that ended it before its steps were done.
-    begun_by : str
-        Who began it, whoever corrected its entry since.
-    does_not_fit : tuple of str
-        What was weighed and does not fit the model, and where the model reaches no further.
-    gave : tuple of Block
-        What a finished extraction gave.
-    runs : mapping of str to HowItRuns
-        How the steps run that tell it, by their names.
-    gave_names : mapping of str to str
-        What a program finds these figures by, by the key of each answer.
+    ``mass_in_g``, ``mass_out_g``: account of the batch. [g]
     """
 
     begun: Entry[BatchBegun]
     procedure: Procedure
     planned_g: dict[tuple[str, str], float]
     steps: tuple[Entry[StepDone], ...]
+    """Corrected ones included; ``corrected_by`` tells them apart."""
     deviations: tuple[Entry[DeviationNoted], ...]
     mass_in_g: float
     mass_out_g: float
     standing_g: float = 0.0
+    """Weighed, and still in the batch. [g]"""
     begun_by: str = ""
+    """Who began it, whoever corrected its entry since."""
     dose: Numbers | None = None
     filling: tuple[tuple[str, str], ...] = ()
+    """Facts of the filling, as words."""
     filled_in: tuple[int, ...] = ()
+    """Numbers of the entries of its fillings."""
     reasons: Reasons | None = None
+    """Trail of the dose."""
     expected: tuple[Expected, ...] = ()
+    """What an extraction is expected to give, narrowed by what was weighed."""
     bends: tuple[Bend, ...] = ()
+    """The active through it, for the river."""
     dose_notes: tuple[str, ...] = ()
     readings_put_right: tuple[tuple[Entry[ReadingTaken], Entry[ReadingTaken]], ...] = ()
+    """Readings of the batch that were corrected, each with what replaced it."""
     cuts: tuple[tuple[str, str, str, str], ...] = ()
+    """Water or power that was off meanwhile: step, what, what is known of its end, by whom."""
     does_not_fit: tuple[str, ...] = ()
+    """What was weighed and does not fit the model, and where the model reaches no further."""
     given_up: Entry[BatchGivenUp] | None = None
+    """The entry that ended it before its steps were done."""
     mass_closes: bool = True
+    """Whether the account closes within what may be lost or misread."""
     taken_with: tuple[str, ...] = ()
     gave: tuple[Block, ...] = ()
+    """What a finished extraction gave."""
     runs: Mapping[str, HowItRuns] = field(default_factory=dict)
+    """How the steps run that tell it, by their names."""
     gave_names: Mapping[str, str] = field(default_factory=dict)
+    """What a program finds these figures by, by the key of each answer."""
 
 
 def batch_page(facts: BatchFacts, **page_facts: Unpack[PageFacts]) -> Page:

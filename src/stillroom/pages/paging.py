@@ -18,22 +18,17 @@ SHOWN_FROM = 12
 class Wanted:
     """What of a list is wanted.
 
-    Attributes
-    ----------
-    words : str
-        Searched for.
-    kind, state, about, by : str
-        Only of a kind or state, about a code, by a person; "" for all.
-    page : int
-        Counted from 1.
+    ``kind``, ``state``, ``about``, ``by``: only of a kind or state, about a code, by a person; "" for all.
     """
 
     words: str = ""
+    """Searched for."""
     kind: str = ""
     state: str = ""
     about: str = ""
     by: str = ""
     page: int = 1
+    """Counted from 1."""
 
     @classmethod
     def of(cls, asked: Mapping[str, str]) -> "Wanted":

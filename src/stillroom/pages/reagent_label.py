@@ -20,29 +20,23 @@ PEN = "__________"
 class BottleFacts:
     """What stands on a bottle.
 
-    Attributes
-    ----------
-    hazards : str
-        Numbers of the statements.
-    lot : str
-        "" before it is made.
-    made, made_by, opened : str
-        Days and code, "" for the pen.
-    keeps : str
-        For the pen, where there is no lot yet.
+    ``made``, ``made_by``, ``opened``: days and code, "" for the pen.
     """
 
     title: str
     amount: str
     hazards: str
+    """Numbers of the statements."""
     container: str
     waste: str
     lot: str = ""
+    """Empty before it is made."""
     made: str = ""
     made_by: str = ""
     opened: str = ""
     use_by: LifeRule | None = None
     keeps: str = ""
+    """For the pen, where there is no lot yet."""
 
 
 def bottle_label(facts: BottleFacts, *, href: str, **page_facts: Unpack[PageFacts]) -> Page:
@@ -114,25 +108,18 @@ def bottle_label(facts: BottleFacts, *, href: str, **page_facts: Unpack[PageFact
 
 @dataclass(frozen=True, slots=True)
 class ReagentFacts:
-    """What goes with a bottle that is sold.
-
-    Attributes
-    ----------
-    made_from : tuple of (str, str)
-        Lots and what they are.
-    trials : tuple of str
-        Controls before use, in words.
-    factor : str
-        Factor of a titrant, "" where none is recorded.
-    """
+    """What goes with a bottle that is sold."""
 
     title: str
     lot: str
     status: str
     made_from: tuple[tuple[str, str], ...]
+    """Lots and what they are."""
     use_by: LifeRule | None
     trials: tuple[str, ...]
+    """Controls before use, in words."""
     factor: str
+    """Factor of a titrant, "" where none is recorded."""
     hazards: str
     permit: str
 

@@ -36,36 +36,26 @@ from stillroom.texts.catalogue import t
 
 @dataclass(frozen=True, slots=True)
 class RecipeFacts:
-    """What the page of a recipe is made from.
-
-    Attributes
-    ----------
-    name : str
-        Recipe, or a test that takes no mixture.
-    procedure : Procedure or None
-        None where the test takes no mixture.
-    scaled : ScaledReagent or None
-        None where it is closed, or takes no mixture.
-    parts : tuple of (str, str)
-        Other recipes of the same reagent: title and name.
-    needs_tick : bool
-        Whether the tick is missing.
-    asked : mapping of str to str
-        Amount and step as they were asked.
-    """
+    """What the page of a recipe is made from."""
 
     name: str
+    """Recipe, or a test that takes no mixture."""
     care: Care | None
     procedure: Procedure | None
+    """None where the test takes no mixture."""
     scaled: ScaledReagent | None
+    """None where it is closed, or takes no mixture."""
     hazards: str = ""
     container: str = ""
     comes_from: str = ""
     parts: tuple[tuple[str, str], ...] = ()
+    """Other recipes of the same reagent: title and name."""
     cost: str = ""
     needs_tick: bool = False
+    """Whether the tick is missing."""
     has_book: bool = False
     asked: Mapping[str, str] = field(default_factory=dict)
+    """Amount and step as they were asked."""
 
 
 def recipe_page(facts: RecipeFacts, href: str = "", **page_facts: Unpack[PageFacts]) -> Page:

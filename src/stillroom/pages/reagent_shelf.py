@@ -29,22 +29,16 @@ MOST_SHOWN = 40
 
 @dataclass(frozen=True, slots=True)
 class Shelved:
-    """A bottle of reagent as it stands.
-
-    Attributes
-    ----------
-    use_by : LifeRule or None
-        The rule that ends first.
-    is_over : bool
-        Whether that day has passed.
-    """
+    """A bottle of reagent as it stands."""
 
     lot: str
     name: str
     amount: str
     status: str
     use_by: LifeRule | None
+    """The rule that ends first."""
     is_over: bool
+    """Whether that day has passed."""
 
 
 RANKS = {

@@ -19,20 +19,15 @@ ASSAY = "assay of the plant"
 class Changed:
     """One input that differs between two plans.
 
-    Attributes
-    ----------
-    what : str
-        What the plan uses it for.
-    old, new : Known or None
-        None where one of the plans has no such input.
-    effect_g : float or None
-        What this change alone does to the plant to have; None where it cannot be taken alone. [g]
+    ``old``, ``new``: None where one of the plans has no such input.
     """
 
     what: str
+    """What the plan uses it for."""
     old: Known | None
     new: Known | None
     effect_g: float | None
+    """What this change alone does to the plant to have; None where it cannot be taken alone. [g]"""
 
 
 @remember(32)

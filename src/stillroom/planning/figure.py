@@ -20,33 +20,24 @@ def always(chain: Chain) -> bool:  # noqa: ARG001
 
 @dataclass(frozen=True, slots=True)
 class Figure:
-    """One line of the plan.
-
-    Attributes
-    ----------
-    stage : str
-        Decides which inputs its trail carries.
-    takes : callable
-        From what is asked to one value for each draw.
-    says : str
-        The figure in one sentence.
-    at : "median", "upper limit" or "mean"
-        Which figure of the draws the plan says to have.
-    applies : callable
-        Whether a chain has such a figure.
-    """
+    """One line of the plan."""
 
     key: str
     group: str
     label: str
     unit: str
     stage: Stage
+    """Decides which inputs its trail carries."""
     takes: Takes
+    """From what is asked to one value for each draw."""
     says: str
+    """The figure in one sentence."""
     at: Literal["median", "upper limit", "mean"] = "median"
+    """Which figure of the draws the plan says to have."""
     basis: str = ""
     sources: tuple[str, ...] = ()
     applies: Applies = always
+    """Whether a chain has such a figure."""
 
     def about(self, chain: Chain) -> "Figure":
         """The same figure with the marker of a chain in its words."""

@@ -35,36 +35,25 @@ WITHIN_REACH = {MARKER: "marker_within_reach_share", OTHERS: "others_within_reac
 
 @dataclass(frozen=True)
 class Finished:
-    """A finished extraction.
-
-    Attributes
-    ----------
-    plant_g : float
-        Plant weighed in, as is. [g]
-    inputs : mapping of str to Known
-        By role, each as the starter says it, or as it was read where no starter says it.
-    weighed : mapping of str to (float, float)
-        What each thing given weighed, and its standard uncertainty as a share of it. [g, 1]
-    content : tuple of (float, float) or None
-        Marker in the product as assayed, and its standard uncertainty as a share of it. [% w/w, 1]
-    poured : mapping of str to float
-        By how much more than the procedure says was poured, by the role of its setting. [1]
-    dry_marc_g : float
-        The marc, dried; 0 where nobody weighed it. [g]
-    left_share : float
-        Of all that run and marc held, what was left in the marc by a second extraction of it; 0 where there was none.
-        [1]
-    """
+    """A finished extraction."""
 
     belongs: Belongs
     procedure: Procedure
     plant_g: float
+    """Plant weighed in, as is. [g]"""
     inputs: Mapping[str, Known]
+    """By role, each as the starter says it, or as it was read where no starter says it."""
     weighed: Mapping[str, tuple[float, float]]
+    """What each thing given weighed, and its standard uncertainty as a share of it. [g, 1]"""
     content: tuple[float, float] | None = None
+    """Marker in the product as assayed, and its standard uncertainty as a share of it. [% w/w, 1]"""
     poured: Mapping[str, float] = field(default_factory=dict)
+    """By how much more than the procedure says was poured, by the role of its setting. [1]"""
     dry_marc_g: float = 0.0
+    """The marc, dried; 0 where nobody weighed it. [g]"""
     left_share: float = 0.0
+    """Of all that run and marc held, what was left in the marc by a second extraction of it; 0 where there
+    was none. [1]"""
 
     def __hash__(self) -> int:
         """The same for the same run; what its mappings hold decides with equality."""
@@ -78,16 +67,11 @@ class Finished:
 
 @dataclass(frozen=True, slots=True)
 class LotAssayed:
-    """What was measured of a lot of plant itself.
-
-    Attributes
-    ----------
-    measured : mapping of str to (float, float)
-        Role and value with its standard uncertainty, on the basis of the plan. [%]
-    """
+    """What was measured of a lot of plant itself."""
 
     belongs: Belongs
     measured: Mapping[str, tuple[float, float]]
+    """Role and value with its standard uncertainty, on the basis of the plan. [%]"""
 
     def __hash__(self) -> int:
         """The same for the same lot and figures."""

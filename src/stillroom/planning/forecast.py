@@ -90,19 +90,13 @@ def charge_account(request: PlanRequest, plant_g: float, draws: Draws) -> Accoun
 
 @dataclass(frozen=True)
 class Charge:
-    """A charge that was begun: its inputs are looked up once, and it is run as often as readings ask.
-
-    Attributes
-    ----------
-    plant_g : float
-        Mass of plant as is. [g]
-    inputs : mapping of str to Known
-        By role.
-    """
+    """A charge that was begun: its inputs are looked up once, and it is run as often as readings ask."""
 
     request: PlanRequest
     plant_g: float
+    """Mass of plant as is. [g]"""
     inputs: Mapping[str, Known]
+    """By role."""
 
     @classmethod
     def of(cls, request: PlanRequest, plant_g: float) -> "Charge":

@@ -23,18 +23,14 @@ _FROM_TO = re.compile(rf"{_CLOCK.pattern}\s*(?:to|-|–|until)\s*{_CLOCK.pattern
 class Asked:
     """One thing a house is asked: its unit, between what it lies, and when it is needed.
 
-    Attributes
-    ----------
-    low, high : float
-        In the unit.
-    needed : str
-        When it is first needed.
+    ``low``, ``high``: in the unit.
     """
 
     unit: str
     low: float
     high: float
     needed: str
+    """When it is first needed."""
     example: str
 
 

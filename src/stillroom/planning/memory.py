@@ -54,26 +54,19 @@ FAR_OFF = 0.2
 class Remembered:
     """What one's own runs make of the inputs of a plan.
 
-    Attributes
-    ----------
-    known : tuple of Known
-        Inputs that are one's own now.
-    together : tuple of tuple of float
-        How each goes with each other, as correlations, in the order of ``known``. [1]
-    runs, far_off : tuple of str
-        Codes of the runs and lots that resemble it, and of those that hardly count.
-    run_share : float
-        Share of the starter's variance that is from run to run. [1]
-    set_aside : tuple of str
-        Codes of runs by which nothing could be planned: what they said would not run to its end.
+    ``runs``, ``far_off``: codes of the runs and lots that resemble it, and of those that hardly count.
     """
 
     known: tuple[Known, ...] = ()
+    """Inputs that are one's own now."""
     together: tuple[tuple[float, ...], ...] = ()
+    """How each goes with each other, as correlations, in the order of ``known``. [1]"""
     runs: tuple[str, ...] = ()
     far_off: tuple[str, ...] = ()
     run_share: float = 0.0
+    """Share of the starter's variance that is from run to run. [1]"""
     set_aside: tuple[str, ...] = ()
+    """Codes of runs by which nothing could be planned: what they said would not run to its end."""
 
     @property
     def starter_counts_runs(self) -> float:

@@ -15,22 +15,7 @@ from stillroom.planning.request import PlanRequest
 class PlanLine:
     """One figure of the plan.
 
-    Attributes
-    ----------
-    value : float
-        What the plan says to have or to expect. [unit]
-    median, low, high : float
-        Of the draws, low and high at 5 and 95 %. [unit]
-    largest_input : str
-        The input whose doubt contributes most; empty where nothing varies.
-    largest_share : float
-        Its share of the spread. [1]
-    r_squared : float or None
-        How much of the spread the inputs one by one explain. [1]
-    note : str
-        "interaction ..." where they explain little.
-    answer : Answer
-        Gives ``value`` again when rerun.
+    ``median``, ``low``, ``high``: of the draws, low and high at 5 and 95 %. [unit]
     """
 
     key: str
@@ -39,15 +24,21 @@ class PlanLine:
     unit: str
     basis: str
     value: float
+    """What the plan says to have or to expect. [unit]"""
     median: float
     low: float
     high: float
     largest_input: str
+    """The input whose doubt contributes most; empty where nothing varies."""
     largest_share: float
+    """Its share of the spread. [1]"""
     r_squared: float | None
+    """How much of the spread the inputs one by one explain. [1]"""
     note: str
+    """Also "interaction ..." where they explain little."""
     says: str
     answer: Answer
+    """Gives ``value`` again when rerun."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,38 +17,26 @@ ALTITUDE = "altitude"
 
 @dataclass(frozen=True, slots=True)
 class Known:
-    """One input of a plan.
-
-    Attributes
-    ----------
-    role : str
-        What the plan uses it for ("loss on drying").
-    name : str
-        Global name of its draws ("lot CIN-01/loss on drying"): two plans on one lot share them.
-    value : float
-        Median, in the unit.
-    standard_uncertainty : float
-        In the unit of the value; for a lognormal spread as a share of it.
-    origin : "reading", "published", "assumed" or "own runs"
-        "own runs" takes the place of an assumption, and serves a plan only.
-    because : str
-        Entry and field, table and row, or the reason for the assumption.
-    entry_no : int or None
-        Entry of the book, for a reading.
-    sources : tuple of str
-        Keys of ``reference/sources.toml``.
-    """
+    """One input of a plan."""
 
     role: str
+    """What the plan uses it for ("loss on drying")."""
     name: str
+    """Global name of its draws ("lot CIN-01/loss on drying"): two plans on one lot share them."""
     value: float
+    """Median, in the unit."""
     unit: str
     standard_uncertainty: float = 0.0
+    """In the unit of the value; for a lognormal spread as a share of it."""
     spread: Spreading = "fixed"
     origin: Origin = "assumed"
+    """Of these, "own runs" takes the place of an assumption, and serves a plan only."""
     because: str = ""
+    """Entry and field, table and row, or the reason for the assumption."""
     entry_no: int | None = None
+    """Entry of the book, for a reading."""
     sources: tuple[str, ...] = ()
+    """Keys of ``reference/sources.toml``."""
     basis: str = ""
 
     @property

@@ -9,24 +9,19 @@ from stillroom.substances.plant_contents import plant_material, typical_content
 class Typical:
     """What is usual of a plant.
 
-    Attributes
-    ----------
-    content_percent : tuple of float or None
-        Low and high content of the dried plant. [% w/w]
-    drying_loss_percent : float or None
-        Of the plant as it is bought. [% w/w]
-    by_water_percent, by_spirit_percent : tuple of float or None
-        All that is extracted from the dried plant, low and high. [% w/w]
-    because : str
-        Where loss on drying and extractables come from.
+    ``by_water_percent``, ``by_spirit_percent``: all that is extracted from the dried plant, low and high. [%
+    w/w]
     """
 
     content_percent: tuple[float, float] | None = None
+    """Low and high content of the dried plant. [% w/w]"""
     content_because: str = ""
     drying_loss_percent: float | None = None
+    """Of the plant as it is bought. [% w/w]"""
     by_water_percent: tuple[float, float] | None = None
     by_spirit_percent: tuple[float, float] | None = None
     because: str = ""
+    """Where loss on drying and extractables come from."""
 
 
 def typical(plant: str, marker: str) -> Typical:

@@ -28,62 +28,38 @@ Matter: TypeAlias = Literal["as is", "dried"]
 
 @dataclass(frozen=True, slots=True)
 class Held:
-    """What stands on the shelf already, or is under way to it.
-
-    Attributes
-    ----------
-    item : str
-        Key of a line of the buying list ("plant_g").
-    amount : float
-        In the unit of that line.
-    comes : str
-        ISO date it is expected on, where it was ordered and is not here yet; "" for what stands there.
-    """
+    """What stands on the shelf already, or is under way to it."""
 
     item: str
+    """Key of a line of the buying list ("plant_g")."""
     amount: float
+    """In the unit of that line."""
     comes: str = ""
+    """ISO date it is expected on, where it was ordered and is not here yet; "" for what stands there."""
 
 
 @dataclass(frozen=True, slots=True)
 class PlanRequest:
     """Everything a plan is reckoned from.
 
-    Attributes
-    ----------
-    known : tuple of Known
-        What is measured, published or assumed, one for each role; the rest is taken from ``ASSUMED``.
-    assay_reckoned_as : str
-        What the assay of the plant counts the marker as: a compound, or "mean of" two; the compound of the aim
-        where it is left empty.
-    assay_matter : "as is" or "dried"
-        What plant the assay is a share of.
-    kept_back_units : int
-        Bottles made beside the order: retained sample and tests. [1]
-    spares_percent : float
-        Bottles, caps and labels beyond those filled. [%]
-    order_entry_no, extraction_entry_no, formula_entry_no : int or None
-        Entries of the book the order and the procedures stand in.
-    left_out : tuple of str
-        What the book holds and the plan could not use, in sentences that say what is missing.
-    plant_lot : str
-        The lot whose assay and loss on drying are used; empty where there is none.
-    remembered : tuple of Known
-        What finished batches make of assumptions, one for each role of ``inputs.all_inputs``.
-    together : tuple of tuple of float
-        How these go with each other: correlations, in their order. [1]
-    currency : str
-        What money is counted in. An assumed price is in euro: in another currency what has no price is left out.
+    ``order_entry_no``, ``extraction_entry_no``, ``formula_entry_no``: entries of the book the order and the
+    procedures stand in.
     """
 
     order: Order
     extraction: Procedure
     formula: Procedure
     known: tuple[Known, ...] = ()
+    """What is measured, published or assumed, one for each role; the rest is taken from ``ASSUMED``."""
     assay_reckoned_as: str = ""
+    """What the assay of the plant counts the marker as: a compound, or "mean of" two; the compound of the aim
+    where it is left empty."""
     assay_matter: Matter = "as is"
+    """What plant the assay is a share of."""
     kept_back_units: int = RETAINED_UNITS
+    """Bottles made beside the order: retained sample and tests. [1]"""
     spares_percent: float = 5.0
+    """Bottles, caps and labels beyond those filled. [%]"""
     stock: tuple[Held, ...] = ()
     seed: int = 7
     draws: int = 4096
@@ -91,10 +67,15 @@ class PlanRequest:
     extraction_entry_no: int | None = None
     formula_entry_no: int | None = None
     left_out: tuple[str, ...] = ()
+    """What the book holds and the plan could not use, in sentences that say what is missing."""
     plant_lot: str = ""
+    """The lot whose assay and loss on drying are used; empty where there is none."""
     currency: str = EURO
+    """What money is counted in. An assumed price is in euro: in another currency what has no price is left out."""
     remembered: tuple[Known, ...] = ()
+    """What finished batches make of assumptions, one for each role of ``inputs.all_inputs``."""
     together: tuple[tuple[float, ...], ...] = ()
+    """How these go with each other: correlations, in their order. [1]"""
 
     def __post_init__(self) -> None:
         roles = [one.role for one in self.known]

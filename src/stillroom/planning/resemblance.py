@@ -45,38 +45,27 @@ Inner: TypeAlias = Literal["lot", "run"]
 class Belongs:
     """What a run belongs to.
 
-    Attributes
-    ----------
-    plant : str
-        Substance that was extracted.
-    lot, supplier : str
-        "" where nobody says; such a run shares neither with any other.
-    code : str
-        Its own name.
-    marker : str
-        What is counted in it.
-    how : str
-        Strength of the liquid, in words that are the same for runs done alike.
-    grind : str
-        Term of its grind; "" where nobody says, which counts as one grind.
-    apparatus : tuple of tuple of str
-        Kind of each step, as its unknowns name it, and what that ran in; a kind of which nobody says counts as one.
-    place : str
-        Where the plant grew; where nobody says, its supplier stands for it.
-    state : str
-        "fresh", "dry" or "".
+    ``lot``, ``supplier``: "" where nobody says; such a run shares neither with any other.
     """
 
     plant: str
+    """Substance that was extracted."""
     lot: str
     supplier: str
     code: str
+    """Its own name."""
     marker: str = ""
+    """What is counted in it."""
     how: str = ""
+    """Strength of the liquid, in words that are the same for runs done alike."""
     grind: str = ""
+    """Term of its grind; "" where nobody says, which counts as one grind."""
     apparatus: tuple[tuple[str, str], ...] = ()
+    """Kind of each step, as its unknowns name it, and what that ran in; a kind of which nobody says counts as one."""
     place: str = ""
+    """Where the plant grew; where nobody says, its supplier stands for it."""
     state: str = ""
+    """One of "fresh", "dry" or ""."""
 
     def ran_in(self, kind: str) -> str:
         """What a kind of step ran in; "" where nobody says.

@@ -23,26 +23,18 @@ OF_REAGENT: dict[Reagent, str] = {
 
 @dataclass(frozen=True, slots=True)
 class Chain:
-    """The two procedures of an order, and the marker it is about.
-
-    Attributes
-    ----------
-    marker : str
-        What is counted, in words: "total alkaloids as quinine", "rosmarinic acid".
-    both : tuple of str
-        Two compounds whose mean an assay may count; empty where that is not usual.
-    bounded : bool
-        Whether a ceiling is known.
-    currency : str
-        What money is counted in.
-    """
+    """The two procedures of an order, and the marker it is about."""
 
     extraction: Procedure
     formula: Procedure
     marker: str
+    """What is counted, in words: "total alkaloids as quinine", "rosmarinic acid"."""
     both: tuple[str, ...] = ()
+    """Two compounds whose mean an assay may count; empty where that is not usual."""
     bounded: bool = True
+    """Whether a ceiling is known."""
     currency: str = "EUR"
+    """What money is counted in."""
 
     def does(self, what: Does) -> bool:
         """Whether a step of the extraction does that."""

@@ -24,36 +24,27 @@ SEASONS = 4_001
 class Season:
     """What to have of a plant for a season.
 
-    Attributes
-    ----------
-    needed_kg, needed_sd_kg : float
-        Plant as it is when it is bought, that the orders would take. [kg]
-    critical_percent : float
-        In how many of 100 seasons it is to be enough. [%]
-    buy_kg : float
-        [kg]
-    short_kg, left_kg : float
-        To expect: plant bought fresh when it is short, and plant left in the store. [kg]
-    lost_percent : float
-        Of the active, in what is used last. [%]
-    cost : float
-        To expect, of plant, shortage and interest, less what is left. [currency]
-    tied_up : float
-        Money that stands in the store, over the season. [currency]
-    test_again_days : float
-        Until it has lost as much as a new assay could tell; 0 where that never comes. [d]
+    ``needed_kg``, ``needed_sd_kg``: plant as it is when it is bought, that the orders would take. [kg]
+    ``short_kg``, ``left_kg``: to expect: plant bought fresh when it is short, and plant left in the store.
+    [kg]
     """
 
     needed_kg: float
     needed_sd_kg: float
     critical_percent: float
+    """In how many of 100 seasons it is to be enough. [%]"""
     buy_kg: float
+    """[kg]"""
     short_kg: float
     left_kg: float
     lost_percent: float
+    """Of the active, in what is used last. [%]"""
     cost: float
+    """To expect, of plant, shortage and interest, less what is left. [currency]"""
     tied_up: float
+    """Money that stands in the store, over the season. [currency]"""
     test_again_days: float
+    """Until it has lost as much as a new assay could tell; 0 where that never comes. [d]"""
 
 
 @formula("season-of-a-plant")

@@ -49,26 +49,19 @@ FOR_A_SURFACE = 7
 class Levers:
     """What is turned: the strength of the liquid, and what lets the plant give more.
 
-    Attributes
-    ----------
-    step : str
-        Extracting step whose hours are told.
-    strong_in : str
-        Step that sets the strength; "" where the stock itself is poured.
-    strength_percent : float or None
-        As the procedure has it; None where no spirit is poured. [% v/v]
-    longer_in, longer : str
-        Step and setting that lets it give more.
-    value : float
-        As the procedure has it, in its unit.
+    ``longer_in``, ``longer``: step and setting that lets it give more.
     """
 
     step: str
+    """Extracting step whose hours are told."""
     strong_in: str
+    """Step that sets the strength; "" where the stock itself is poured."""
     strength_percent: float | None
+    """As the procedure has it; None where no spirit is poured. [% v/v]"""
     longer_in: str
     longer: str
     value: float
+    """As the procedure has it, in its unit."""
     unit: str
 
 
@@ -86,12 +79,7 @@ class OwnTrial:
 class Place:
     """A strength and a time, and the yield there [% v/v, unit of the lever, h, %].
 
-    Attributes
-    ----------
-    middle, low, high : float
-        Median, and 5 and 95 %.
-    teaches : float
-        Share of what is not known over the whole picture that a trial here would take away. [1]
+    ``middle``, ``low``, ``high``: median, and 5 and 95 %.
     """
 
     strength_percent: float | None
@@ -101,24 +89,19 @@ class Place:
     low: float
     high: float
     teaches: float = 0.0
+    """Share of what is not known over the whole picture that a trial here would take away. [1]"""
 
 
 @dataclass(frozen=True)
 class Trials:
-    """The picture, the next trial, and the surface of one's own trials.
-
-    Attributes
-    ----------
-    places : tuple of Place
-        Strength by strength, each from short to long.
-    surface : Surface or None
-        In steps of ten % v/v and doublings of the time from the procedure's own; None from too few trials.
-    """
+    """The picture, the next trial, and the surface of one's own trials."""
 
     levers: Levers
     places: tuple[Place, ...]
+    """Strength by strength, each from short to long."""
     own: tuple[OwnTrial, ...] = ()
     surface: Surface | None = None
+    """In steps of ten % v/v and doublings of the time from the procedure's own; None from too few trials."""
 
     @property
     def next(self) -> Place:

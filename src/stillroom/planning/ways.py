@@ -41,43 +41,29 @@ OF_SPIRIT = ("charge_spirit_ml", "charge_spirit_lost_ml")
 
 @dataclass(frozen=True, slots=True)
 class Candidate:
-    """A way that might be taken.
-
-    Attributes
-    ----------
-    request : PlanRequest or None
-        Of its charge; None where it cannot be planned at all.
-    warned : str
-        What speaks against it for this marker.
-    cannot : tuple of str
-        Why it cannot be done, before anything is calculated.
-    """
+    """A way that might be taken."""
 
     name: str
     title: str
     request: PlanRequest | None
+    """Of its charge; None where it cannot be planned at all."""
     warned: str = ""
+    """What speaks against it for this marker."""
     cannot: tuple[str, ...] = ()
+    """Why it cannot be done, before anything is calculated."""
 
 
 @dataclass(frozen=True, slots=True)
 class WayCompared:
-    """A way with its figures.
-
-    Attributes
-    ----------
-    lines : tuple of PlanLine
-        What is nothing in every draw is left out.
-    cannot : tuple of str
-        Why it cannot be done with what there is.
-    unpriced : tuple of str
-        What its cost leaves out.
-    """
+    """A way with its figures."""
 
     way: Candidate
     lines: tuple[PlanLine, ...] = ()
+    """What is nothing in every draw is left out."""
     cannot: tuple[str, ...] = ()
+    """Why it cannot be done with what there is."""
     unpriced: tuple[str, ...] = ()
+    """What its cost leaves out."""
 
     @property
     def can(self) -> bool:

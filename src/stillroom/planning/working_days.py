@@ -22,47 +22,31 @@ MOST_DAYS = 20_000
 
 @dataclass(frozen=True, slots=True)
 class WorkingDays:
-    """How long the steps take.
-
-    Attributes
-    ----------
-    days : int
-        Working days from the first step to the last. [d]
-    longest_step : str
-        The step that takes longest by itself: hands, watching and what passes alone, without the nights between.
-    longest_h : float
-        How long that is. [h]
-    """
+    """How long the steps take."""
 
     days: int
+    """Working days from the first step to the last. [d]"""
     longest_step: str
+    """The step that takes longest by itself: hands, watching and what passes alone, without the nights between."""
     longest_h: float
+    """How long that is. [h]"""
 
 
 @dataclass(frozen=True, slots=True)
 class WhenToBegin:
-    """How many days an order takes, and the last day to begin it.
-
-    Attributes
-    ----------
-    begin_by : str
-        ISO date.
-    hours_per_day : float
-        Working hours of a day. [h]
-    because : str
-        Where the working hours come from.
-    today : str
-        ISO date it was asked.
-    ready_at_the_earliest : str
-        ISO date; of work that begins today.
-    """
+    """How many days an order takes, and the last day to begin it."""
 
     days: WorkingDays
     begin_by: str
+    """ISO date."""
     hours_per_day: float
+    """Working hours of a day. [h]"""
     because: str
+    """Where the working hours come from."""
     today: str = ""
+    """ISO date it was asked."""
     ready_at_the_earliest: str = ""
+    """ISO date; of work that begins today."""
 
     @property
     def is_past(self) -> bool:

@@ -16,35 +16,23 @@ KEY, ABOUT = "best-before", "Best before"
 
 @dataclass(frozen=True, slots=True)
 class Life:
-    """How long something keeps that went in.
-
-    Attributes
-    ----------
-    what : str
-        The lot, or the rule.
-    ends : str
-        Last day. [ISO date]
-    because : str
-        Where that stands.
-    """
+    """How long something keeps that went in."""
 
     what: str
+    """The lot, or the rule."""
     ends: str
+    """Last day. [ISO date]"""
     because: str
+    """Where that stands."""
 
 
 @dataclass(frozen=True, slots=True)
 class Stability:
-    """What a document on stability shows.
-
-    Attributes
-    ----------
-    ends : str
-        Last day it supports for this lot. [ISO date]
-    """
+    """What a document on stability shows."""
 
     document: str
     ends: str
+    """Last day it supports for this lot. [ISO date]"""
 
 
 def shortest(lives: Iterable[Life]) -> Life | None:

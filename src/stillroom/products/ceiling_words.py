@@ -19,12 +19,7 @@ NATURAL, WORTH_A_PH = "natural_percent", 0.5
 class Weighed:
     """A rule held against what a formula holds of its substances.
 
-    Attributes
-    ----------
-    low_percent, high_percent : float
-        In the basis of the row. [% w/w]
-    row : Row
-        The row that decides.
+    ``low_percent``, ``high_percent``: in the basis of the row. [% w/w]
     """
 
     rule: Rule
@@ -33,6 +28,7 @@ class Weighed:
     high_percent: float
     standing: Standing
     row: Row
+    """The row that decides."""
     says: str
     close: str
 

@@ -28,37 +28,25 @@ _SIDES = {
 
 @dataclass(frozen=True, slots=True)
 class CheckLine:
-    """One line of the list.
-
-    Attributes
-    ----------
-    key : str
-        Stays the same as long as the question does ("ceiling/phenoxyethanol", "allergen/linalool", "claim/hair loss",
-        "ph/benzoic acid"): a decision is kept under it.
-    about : str
-        What is looked at, as a person calls it ("Phenoxyethanol").
-    standing : Standing
-        "over" is known to be wrong; "missing" is work of this laboratory that nobody's opinion can replace.
-    says : str
-        One sentence with the digits that decide.
-    row : str
-        Row of the table the line rests on ("limits_eu, L023"); "" where no row does.
-    source : str
-        Key of ``sources.toml``; "" where there is none.
-    state_of_data : int or None
-        Year the row tells the law of. [year]
-    close : str
-        What to do; "" where nothing is to do.
-    """
+    """One line of the list."""
 
     key: str
+    """Stays the same as long as the question does ("ceiling/phenoxyethanol", "allergen/linalool", "claim/hair
+    loss", "ph/benzoic acid"): a decision is kept under it."""
     about: str
+    """What is looked at, as a person calls it ("Phenoxyethanol")."""
     standing: Standing
+    """Of these, "over" is known to be wrong; "missing" is work of this laboratory that nobody's opinion can replace."""
     says: str
+    """One sentence with the digits that decide."""
     row: str = ""
+    """Row of the table the line rests on ("limits_eu, L023"); "" where no row does."""
     source: str = ""
+    """Key of ``sources.toml``; "" where there is none."""
     state_of_data: int | None = None
+    """Year the row tells the law of. [year]"""
     close: str = ""
+    """What to do; "" where nothing is to do."""
 
     @property
     def called(self) -> str:

@@ -21,18 +21,12 @@ TABLE = "claim_words"
 
 @dataclass(frozen=True, slots=True)
 class Flag:
-    """A flagged word.
-
-    Attributes
-    ----------
-    word : str
-        As it stands in the text.
-    claim : str
-        What it promises.
-    """
+    """A flagged word."""
 
     word: str
+    """As it stands in the text."""
     claim: str
+    """What it promises."""
     cosmetic_reading: str
     medicine_reading: str
     safer_wording: str

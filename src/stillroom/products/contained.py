@@ -28,29 +28,22 @@ _MEAN = re.compile(r"mean of (?P<first>.+) and (?P<second>.+)")
 class Held:
     """How much of one substance a formula holds, from one of its lines.
 
-    Attributes
-    ----------
-    substances : tuple of Regulated
-        What it may be; several where the name leaves the water of a salt open.
-    low_percent, high_percent : float
-        Of the product, as that substance; ``inf`` where nobody can tell how much. [% w/w]
-    line : str
-        The ingredient as it was written.
-    added : bool
-        Whether it was put in as such; False where an ingredient carries it.
-    why : str
-        Where a range comes from: "usual content of lavender oil (natural_contents)".
-    awaited : bool
-        Whether how much goes in is still to be worked out from an assay.
+    ``low_percent``, ``high_percent``: of the product, as that substance; ``inf`` where nobody can tell how
+    much. [% w/w]
     """
 
     substances: tuple[Regulated, ...]
+    """What it may be; several where the name leaves the water of a salt open."""
     low_percent: float
     high_percent: float
     line: str
+    """The ingredient as it was written."""
     added: bool = True
+    """Whether it was put in as such; False where an ingredient carries it."""
     why: str = ""
+    """Where a range comes from: "usual content of lavender oil (natural_contents)"."""
     awaited: bool = False
+    """Whether how much goes in is still to be worked out from an assay."""
 
     def as_what(self, compound: str) -> tuple[float, float]:
         """The least and the most of the product, counted as a compound [% w/w]."""

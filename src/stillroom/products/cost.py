@@ -19,33 +19,22 @@ _COUNTED = {"kg": ("g", Decimal(1000)), "piece": ("pieces", Decimal(1))}
 
 @dataclass(frozen=True, slots=True)
 class CostItem:
-    """Something used up, at the price of its lot.
-
-    Attributes
-    ----------
-    amount : Answer
-        [g or pieces]
-    price : Money or None
-        For one kilogram or one piece; None when the lot has none.
-    """
+    """Something used up, at the price of its lot."""
 
     name: str
     amount: Answer
+    """[g or pieces]"""
     price: Money | None
+    """For one kilogram or one piece; None when the lot has none."""
     per: Per = "kg"
 
 
 @dataclass(frozen=True, slots=True)
 class Cost:
-    """A sum with what is not in it.
-
-    Attributes
-    ----------
-    total : Money or None
-        None when nothing had a price.
-    """
+    """A sum with what is not in it."""
 
     total: Money | None
+    """None when nothing had a price."""
     lines: tuple[tuple[str, Money], ...]
     without_a_price: tuple[str, ...]
     says: str

@@ -22,25 +22,17 @@ from stillroom.substances.rules import rule
 
 @dataclass(frozen=True, slots=True)
 class Dose:
-    """A dose with everything that hangs on it.
-
-    Attributes
-    ----------
-    chosen : Option
-        What goes into the bulk.
-    options : tuple of Option
-        The aim on average, the aim at least, the declared strength at least.
-    strength : Strength
-        Of the extract, as is, in the basis of the aim.
-    stock_solution : StockSolution or None
-        Where the scale is too coarse for the dose.
-    """
+    """A dose with everything that hangs on it."""
 
     chosen: Option
+    """What goes into the bulk."""
     options: tuple[Option, ...]
+    """The aim on average, the aim at least, the declared strength at least."""
     strength: Strength
+    """Of the extract, as is, in the basis of the aim."""
     what_if: WhatIf | None
     stock_solution: StockSolution | None
+    """Where the scale is too coarse for the dose."""
     notes: tuple[str, ...]
 
     @property

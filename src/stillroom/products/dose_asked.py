@@ -29,21 +29,14 @@ DOUBT = "error of the strength"
 
 @dataclass(frozen=True, slots=True)
 class Tempting:
-    """A way that looks right, and what it makes of the product.
-
-    Attributes
-    ----------
-    says : str
-        The way, in one sentence.
-    mass : Answer
-        What it weighs. [g]
-    content : Stated
-        What the product then holds. [% w/w]
-    """
+    """A way that looks right, and what it makes of the product."""
 
     says: str
+    """The way, in one sentence."""
     mass: Answer
+    """What it weighs. [g]"""
     content: Stated
+    """What the product then holds. [% w/w]"""
     judged: Judged
 
 

@@ -24,31 +24,22 @@ Meets: TypeAlias = Literal["aim on average", "aim at least", "declared at least"
 class Option:
     """One dose and what it makes of the product.
 
-    Attributes
-    ----------
-    exact : Answer
-        Before the scale. [g]
-    mass : Answer
-        As the scale shows it. [g]
-    content : Stated
-        Of the product. [% w/w]
-    upper : Answer
-        One-sided upper bound of the content. [% w/w]
-    top : Answer
-        Upper end of the stated interval. [% w/w]
-    judged : Judged
-        The larger of the two against the ceiling.
-    chance_of_aim, chance_of_declared : Answer or None
-        That the content is at least that much. [%]
+    ``chance_of_aim``, ``chance_of_declared``: that the content is at least that much. [%]
     """
 
     meets: Meets
     exact: Answer
+    """Before the scale. [g]"""
     mass: Answer
+    """As the scale shows it. [g]"""
     content: Stated
+    """Of the product. [% w/w]"""
     upper: Answer
+    """One-sided upper bound of the content. [% w/w]"""
     top: Answer
+    """Upper end of the stated interval. [% w/w]"""
     judged: Judged
+    """The larger of the two against the ceiling."""
     chance_of_aim: Answer
     chance_of_declared: Answer | None
     says: str

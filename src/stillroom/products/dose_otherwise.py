@@ -23,38 +23,27 @@ from stillroom.substances.rules import rule
 
 @dataclass(frozen=True, slots=True)
 class WhatIf:
-    """Another lot of extract, and the old weight of it.
-
-    Attributes
-    ----------
-    strength : Answer
-        As is, in the basis of the aim. [% w/w]
-    mass : Answer
-        That the aim would take. [g]
-    old_mass_gives : Answer
-        Content if nobody changed the weight. [% w/w]
-    """
+    """Another lot of extract, and the old weight of it."""
 
     strength: Answer
+    """As is, in the basis of the aim. [% w/w]"""
     mass: Answer
+    """That the aim would take. [g]"""
     old_mass_gives: Answer
+    """Content if nobody changed the weight. [% w/w]"""
 
 
 @dataclass(frozen=True, slots=True)
 class StockSolution:
     """A solution of the extract that can be weighed finely enough.
 
-    Attributes
-    ----------
-    extract_g, solution_g : float
-        Dissolve so much extract to so much solution. [g]
-    portion_g : float
-        Weigh so much of it into the bulk. [g]
+    ``extract_g``, ``solution_g``: dissolve so much extract to so much solution. [g]
     """
 
     extract_g: float
     solution_g: float
     portion_g: float
+    """Weigh so much of it into the bulk. [g]"""
 
 
 def by_mass_rule(

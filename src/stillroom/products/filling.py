@@ -31,51 +31,34 @@ FillVerdict: TypeAlias = Literal["right", "wrong"]
 
 @dataclass(frozen=True, slots=True)
 class Bottles:
-    """How many bottles a bulk gives.
-
-    Attributes
-    ----------
-    possible : Answer
-        Bulk over fill. [pieces]
-    whole : int
-        [pieces]
-    left_over_g : float
-        [g]
-    """
+    """How many bottles a bulk gives."""
 
     possible: Answer
+    """Bulk over fill. [pieces]"""
     whole: int
+    """[pieces]"""
     left_over_g: float
+    """[g]"""
 
 
 @dataclass(frozen=True, slots=True)
 class FillCheck:
-    """A filling held against its nominal content.
-
-    Attributes
-    ----------
-    mean : Answer
-        Mean content. [mL]
-    contents_ml : tuple of float
-        Of each bottle weighed. [mL]
-    tolerable_error : Answer
-        [mL]
-    short : int
-        Bottles below nominal less the tolerable error. [pieces]
-    far_short : int
-        Bottles below nominal less twice the tolerable error. [pieces]
-    sure : Stated
-        The mean content of all bottles, with scale, density and the scatter of those weighed in its ±. [mL]
-    """
+    """A filling held against its nominal content."""
 
     mean: Answer
+    """Mean content. [mL]"""
     contents_ml: tuple[float, ...]
+    """Of each bottle weighed. [mL]"""
     tolerable_error: Answer
+    """[mL]"""
     short: int
+    """Bottles below nominal less the tolerable error. [pieces]"""
     far_short: int
+    """Bottles below nominal less twice the tolerable error. [pieces]"""
     verdict: FillVerdict
     because: str
     sure: Stated
+    """The mean content of all bottles, with scale, density and the scatter of those weighed in its ±. [mL]"""
 
 
 def fill_mass(nominal: Answer, density: Answer, overfill: Answer | None = None) -> Answer:

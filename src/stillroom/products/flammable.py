@@ -24,31 +24,20 @@ TABLE = "flash_ethanol_water"
 
 @dataclass(frozen=True, slots=True)
 class Ethanol:
-    """Ethanol in a product.
-
-    Attributes
-    ----------
-    mass_percent : Answer
-        [% w/w]
-    volume_percent : Answer
-        At 20 °C, as if all else were water. [% v/v]
-    """
+    """Ethanol in a product."""
 
     mass_percent: Answer
+    """[% w/w]"""
     volume_percent: Answer
+    """At 20 °C, as if all else were water. [% v/v]"""
 
 
 @dataclass(frozen=True, slots=True)
 class Flash:
-    """A flash point with its caution.
-
-    Attributes
-    ----------
-    answer : Answer or None
-        None where there is too little ethanol for a published figure. [°C]
-    """
+    """A flash point with its caution."""
 
     answer: Answer | None
+    """None where there is too little ethanol for a published figure. [°C]"""
     caution: str
     says: str
 

@@ -22,43 +22,29 @@ WHOLE_PERCENT = Decimal(100)
 
 @dataclass(frozen=True, slots=True)
 class Formula:
-    """A formula that was looked through.
-
-    Attributes
-    ----------
-    ingredients : tuple of Ingredient
-        In the order of the lines.
-    filling_line : str
-        Name of the q.s. line.
-    dosed_lines : tuple of str
-        Names of the lines worked out from an assay.
-    stated_percent : float
-        Sum of the stated shares. [% w/w]
-    """
+    """A formula that was looked through."""
 
     lines: tuple[Line, ...]
     ingredients: tuple[Ingredient, ...]
+    """In the order of the lines."""
     filling_line: str
+    """Name of the q.s. line."""
     dosed_lines: tuple[str, ...]
+    """Names of the lines worked out from an assay."""
     stated_percent: float
+    """Sum of the stated shares. [% w/w]"""
 
 
 @dataclass(frozen=True, slots=True)
 class ScaledLine:
-    """One line of a formula in grams.
-
-    Attributes
-    ----------
-    mass : Answer
-        As the scale shows it. [g]
-    percent : Answer
-        Share of the bulk that this mass is [% w/w]; the volume itself where a volume is filled up to [mL].
-    """
+    """One line of a formula in grams."""
 
     line: Line
     ingredient: Ingredient
     mass: Answer
+    """As the scale shows it. [g]"""
     percent: Answer
+    """Share of the bulk that this mass is [% w/w]; the volume itself where a volume is filled up to [mL]."""
 
 
 def check(lines: Sequence[Line]) -> Formula:

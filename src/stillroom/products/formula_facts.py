@@ -16,46 +16,32 @@ Purpose: TypeAlias = Literal["preservative", "other"]
 class Carried:
     """A substance that an ingredient holds: by its assay, its analysis, its certificate.
 
-    Attributes
-    ----------
-    substance : str
-        As a person calls it ("quinine", "total alkaloids as quinine", "linalool").
-    low_percent, high_percent : float
-        Of the ingredient; the upper one stands against a limit. [% w/w]
-    where : str
-        Where it is read ("assay, entry 12"; "certificate of the supplier").
+    ``low_percent``, ``high_percent``: of the ingredient; the upper one stands against a limit. [% w/w]
     """
 
     substance: str
+    """As a person calls it ("quinine", "total alkaloids as quinine", "linalool")."""
     low_percent: float
     high_percent: float
     where: str = ""
+    """Where it is read ("assay, entry 12"; "certificate of the supplier")."""
 
 
 @dataclass(frozen=True, slots=True)
 class Share:
-    """One ingredient and how much of it.
-
-    Attributes
-    ----------
-    name : str
-        The substance as a person wrote it ("sodium benzoate powder", "lactic acid 80 %", "cinchona extract").
-    percent : float or None
-        Of the product; None where it is not known yet (dosed by an assay that is still to come). [% w/w]
-    label_name : str
-        Name on the list of ingredients, where one is written.
-    whole : bool
-        Whether ``carries`` is the whole analysis: what is not in it is not in the ingredient.
-    bought : bool
-        Whether it was bought: what a certificate says it carries does not tell what else is in it.
-    """
+    """One ingredient and how much of it."""
 
     name: str
+    """The substance as a person wrote it ("sodium benzoate powder", "lactic acid 80 %", "cinchona extract")."""
     percent: float | None
+    """Of the product; None where it is not known yet (dosed by an assay that is still to come). [% w/w]"""
     label_name: str = ""
+    """Name on the list of ingredients, where one is written."""
     carries: tuple[Carried, ...] = ()
     whole: bool = False
+    """Whether ``carries`` is the whole analysis: what is not in it is not in the ingredient."""
     bought: bool = False
+    """Whether it was bought: what a certificate says it carries does not tell what else is in it."""
 
     @property
     def is_told(self) -> bool:
@@ -65,39 +51,26 @@ class Share:
 
 @dataclass(frozen=True, slots=True)
 class FormulaFacts:
-    """A formula as ``formula_lines`` looks it through.
-
-    Attributes
-    ----------
-    shares : tuple of Share
-        Every line, the one that fills up too.
-    product_kind : str
-        As a person wrote it ("hair leave-on", "Hair leave on").
-    market : str
-        Where it is sold.
-    ph : float or None
-        As measured; None where nobody did. [1]
-    ph_apart : float
-        How far the measured pH may be off either way: a strip half a unit. [1]
-    words : mapping of str to str
-        The words of the product by where they stand: "name", "label", "claims".
-    on_label : tuple of str
-        Names that stand on the list of ingredients, allergens too.
-    purposes : mapping of str to Purpose
-        What a substance is in the product for, by name, where somebody said it.
-    sold_from : date or None
-        First day of sale: a later law holds from its own day.
-    """
+    """A formula as ``formula_lines`` looks it through."""
 
     shares: tuple[Share, ...]
+    """Every line, the one that fills up too."""
     product_kind: str
+    """As a person wrote it ("hair leave-on", "Hair leave on")."""
     market: str = "EU"
+    """Where it is sold."""
     ph: float | None = None
+    """As measured; None where nobody did. [1]"""
     ph_apart: float = 0.0
+    """How far the measured pH may be off either way: a strip half a unit. [1]"""
     words: Mapping[str, str] = field(default_factory=dict)
+    """The words of the product by where they stand: "name", "label", "claims"."""
     on_label: tuple[str, ...] = ()
+    """Names that stand on the list of ingredients, allergens too."""
     purposes: Mapping[str, Purpose] = field(default_factory=dict)
+    """What a substance is in the product for, by name, where somebody said it."""
     sold_from: date | None = None
+    """First day of sale: a later law holds from its own day."""
 
     def ph_stands(self, low: float, high: float) -> Literal["inside", "outside", "undecided", "not measured"]:
         """How the pH stands to a band, both ends inside it: an edge between what it may be leaves it undecided.

@@ -44,38 +44,25 @@ _AND = re.compile(r"[,;+&/]|\b(?:and|und|et|e|y|or|oder|ou)\b")
 
 @dataclass(frozen=True, slots=True)
 class Use:
-    """One use that a rule can tell apart.
-
-    Attributes
-    ----------
-    name : str
-        "face cream", "shampoo".
-    tags : frozenset of str
-        What it is: "face", "leave-on", "spray".
-    """
+    """One use that a rule can tell apart."""
 
     name: str
+    """Such as "face cream", "shampoo"."""
     tags: frozenset[str]
+    """What it is: "face", "leave-on", "spray"."""
 
 
 @dataclass(frozen=True, slots=True)
 class Kind:
-    """A kind of product as a person named it.
-
-    Attributes
-    ----------
-    uses : tuple of Use
-        Every use the name may mean; all of them where nothing in it is known.
-    said : frozenset of str
-        Tags that were said.
-    understood : bool
-        Whether anything in the name is known here.
-    """
+    """A kind of product as a person named it."""
 
     written: str
     uses: tuple[Use, ...]
+    """Every use the name may mean; all of them where nothing in it is known."""
     said: frozenset[str]
+    """Tags that were said."""
     understood: bool
+    """Whether anything in the name is known here."""
 
     @property
     def spray_is_open(self) -> bool:

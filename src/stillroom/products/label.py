@@ -21,64 +21,43 @@ from stillroom.texts.catalogue import ENGLISH, figure, language, later, t, word
 
 @dataclass(frozen=True, slots=True)
 class LabelFacts:
-    """What a label is made from.
-
-    Attributes
-    ----------
-    nominal_ml : float
-        At 20 °C. [mL]
-    ingredients : mapping of str to float
-        Label name and share at the time of adding. [% w/w]
-    made_on : str
-        [ISO date]
-    best_before : str or None
-        [ISO date]
-    declared : Answer or None
-        Strength declared at least, basis in words. [% w/w]
-    content : Answer or None
-        What the batch holds; the declared strength rests on it. [% w/w]
-    function : str
-        Such as "Hair tonic, leave on".
-    text : str
-        Wording of the maker, looked through for claims.
-    responsible_person : str
-        "" leaves room for it.
-    allergens : tuple of str
-        Fragrance allergens that must be named beside the ingredients.
-    """
+    """What a label is made from."""
 
     product: str
     nominal_ml: float
+    """At 20 °C. [mL]"""
     ingredients: Mapping[str, float]
+    """Label name and share at the time of adding. [% w/w]"""
     batch: str
     made_on: str
+    """[ISO date]"""
     best_before: str | None = None
+    """[ISO date]"""
     declared: Answer | None = None
+    """Strength declared at least, basis in words. [% w/w]"""
     content: Answer | None = None
+    """What the batch holds; the declared strength rests on it. [% w/w]"""
     flammable: bool = False
     function: str = ""
+    """Such as "Hair tonic, leave on"."""
     text: str = ""
+    """Wording of the maker, looked through for claims."""
     responsible_person: str = ""
+    """Empty, it leaves room for it."""
     allergens: tuple[str, ...] = ()
+    """Fragrance allergens that must be named beside the ingredients."""
 
 
 @dataclass(frozen=True, slots=True)
 class IngredientOrder:
-    """Ingredients as they stand on the label.
-
-    Attributes
-    ----------
-    falling : tuple of str
-        From the least that must be ordered up, largest first.
-    any_order : tuple of str
-        Below that share; any order is right, here falling too.
-    ties : tuple of (str, str)
-        Neighbours of equal share: either order is right.
-    """
+    """Ingredients as they stand on the label."""
 
     falling: tuple[str, ...]
+    """From the least that must be ordered up, largest first."""
     any_order: tuple[str, ...]
+    """Below that share; any order is right, here falling too."""
     ties: tuple[tuple[str, str], ...]
+    """Neighbours of equal share: either order is right."""
 
     @property
     def words(self) -> str:
@@ -88,20 +67,14 @@ class IngredientOrder:
 
 @dataclass(frozen=True, slots=True)
 class Label:
-    """A label ready to be looked at.
-
-    Attributes
-    ----------
-    flags : tuple of Flag
-        Words that promise too much.
-    to_add : tuple of str
-        What only people can add or check.
-    """
+    """A label ready to be looked at."""
 
     lines: tuple[str, ...]
     order: IngredientOrder
     flags: tuple[Flag, ...]
+    """Words that promise too much."""
     to_add: tuple[str, ...]
+    """What only people can add or check."""
 
 
 def ingredient_order(parts: Mapping[str, float]) -> IngredientOrder:

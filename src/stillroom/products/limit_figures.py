@@ -16,17 +16,12 @@ from stillroom.substances.regulated import TABLE as MOLAR_MASSES
 
 @dataclass(frozen=True, slots=True)
 class OpenRow:
-    """One row that may hold, with its figure as the strength is counted.
-
-    Attributes
-    ----------
-    counts_as : float
-        Grams of the row's compound for a gram of what is counted, the most it can be. [g/g]
-    """
+    """One row that may hold, with its figure as the strength is counted."""
 
     rule: Rule
     bound: Bound
     counts_as: float
+    """Grams of the row's compound for a gram of what is counted, the most it can be. [g/g]"""
 
     @property
     def percent(self) -> float:

@@ -21,28 +21,19 @@ HAIR = 1e-9
 
 @dataclass(frozen=True, slots=True)
 class Rule:
-    """Rows of one entry that count the same substances for the same purpose.
-
-    Attributes
-    ----------
-    counts : tuple of str
-        Keys of the substances that are summed.
-    also : tuple of str
-        Keys of substances that act alike and are counted on the safe side.
-    each : bool
-        Whether each substance has the figure for itself.
-    as_what : str
-        Compound everything is counted as; "" as it is.
-    purpose : str
-        "preservative", "other" or "".
-    """
+    """Rows of one entry that count the same substances for the same purpose."""
 
     rows: tuple[Row, ...]
     counts: tuple[str, ...]
+    """Keys of the substances that are summed."""
     also: tuple[str, ...]
+    """Keys of substances that act alike and are counted on the safe side."""
     each: bool
+    """Whether each substance has the figure for itself."""
     as_what: str
+    """Compound everything is counted as; "" as it is."""
     purpose: str
+    """One of "preservative", "other" or ""."""
 
     @property
     def is_law(self) -> bool:
@@ -64,20 +55,14 @@ class Rule:
 
 @dataclass(frozen=True, slots=True)
 class Bound:
-    """What a rule says for one use.
-
-    Attributes
-    ----------
-    percent : float or None
-        The figure; where it is unclear whether the row names the use, the most it could be. [% w/w]
-    row : Row
-        The row that says so; the first of the rule where none names the use.
-    """
+    """What a rule says for one use."""
 
     use: Use
     reach: Reach
     percent: float | None
+    """The figure; where it is unclear whether the row names the use, the most it could be. [% w/w]"""
     row: Row
+    """The row that says so; the first of the rule where none names the use."""
 
 
 def bounds_of(rule: Rule, kind: Kind) -> tuple[Bound, ...]:

@@ -28,54 +28,39 @@ CHECK_THE_TEXT = "Check the current text and the rules of the country before a s
 class Ceiling:
     """The rule found for a substance in a kind of product.
 
-    Attributes
-    ----------
-    substance, product_type, market : str
-        As asked.
-    verdict : Verdict or None
-        Already decided without a content; None where a content has to be compared.
-    limit : Answer or None
-        [% w/w]
-    limit_row : str
-        Row of the table; empty when no rule was found.
-    basis : str
-        What the ceiling counts ("as quinine base").
-    state_of_data : int or None
-        Year. [year]
-    narrower : Answer or None
-        The narrowest figure, where the kind or the purpose leaves several rows open. [% w/w]
-    narrower_says : str
-        Which row that is, and what is to be said.
+    ``substance``, ``product_type``, ``market``: as asked.
     """
 
     substance: str
     product_type: str
     market: str
     verdict: Verdict | None
+    """Already decided without a content; None where a content has to be compared."""
     limit: Answer | None
+    """[% w/w]"""
     limit_row: str
+    """Row of the table; empty when no rule was found."""
     basis: str
+    """What the ceiling counts ("as quinine base")."""
     conditions: str
     later_change: str
     source: str
     state_of_data: int | None
+    """Year. [year]"""
     says: str
     narrower: Answer | None = None
+    """The narrowest figure, where the kind or the purpose leaves several rows open. [% w/w]"""
     narrower_says: str = ""
+    """Which row that is, and what is to be said."""
 
 
 @dataclass(frozen=True, slots=True)
 class Judged:
-    """A content held against its ceiling.
-
-    Attributes
-    ----------
-    upper : Answer
-        The bound that was compared. [% w/w]
-    """
+    """A content held against its ceiling."""
 
     verdict: Verdict
     upper: Answer
+    """The bound that was compared. [% w/w]"""
     ceiling: Ceiling
     says: str
 

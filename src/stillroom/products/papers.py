@@ -51,15 +51,10 @@ LOW_RISK = "spirit-that-keeps"
 
 @dataclass(frozen=True, slots=True)
 class Paper:
-    """One paper or test as it was entered.
-
-    Attributes
-    ----------
-    what : str
-        One of ``PAPERS``.
-    """
+    """One paper or test as it was entered."""
 
     what: str
+    """One of ``PAPERS``."""
     outcome: str
     says: str
     document: str

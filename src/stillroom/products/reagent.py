@@ -25,46 +25,31 @@ FEWEST_STEPS = 100
 
 @dataclass(frozen=True, slots=True)
 class ReagentLine:
-    """One line of a recipe, scaled.
-
-    Attributes
-    ----------
-    mass : Answer or None
-        As the scale shows it; None for what is measured by volume only, or filled up. [g]
-    volume : Answer or None
-        For a liquid. [mL]
-    fills : bool
-        Whether it fills up to that volume.
-    too_few_steps : str
-        What to do where the scale is too coarse; "" otherwise.
-    """
+    """One line of a recipe, scaled."""
 
     line: Line
     mass: Answer | None
+    """As the scale shows it; None for what is measured by volume only, or filled up. [g]"""
     volume: Answer | None
+    """For a liquid. [mL]"""
     fills: bool
+    """Whether it fills up to that volume."""
     too_few_steps: str = ""
+    """What to do where the scale is too coarse; "" otherwise."""
 
 
 @dataclass(frozen=True, slots=True)
 class ScaledReagent:
-    """A recipe for an amount.
-
-    Attributes
-    ----------
-    amount : Answer
-        As asked. [mL or g]
-    total : Answer or None
-        Mass of everything; None where it is filled up or measured. [g]
-    nominal : Answer
-        Volume the recipe is written for. [mL]
-    """
+    """A recipe for an amount."""
 
     procedure: Procedure
     amount: Answer
+    """As asked. [mL or g]"""
     lines: tuple[ReagentLine, ...]
     total: Answer | None
+    """Mass of everything; None where it is filled up or measured. [g]"""
     nominal: Answer
+    """Volume the recipe is written for. [mL]"""
 
 
 def scale_reagent(procedure: Procedure, amount: Answer, scale_step: Answer) -> ScaledReagent:

@@ -29,28 +29,19 @@ NO_SECOND_PERSON = "no second person"
 
 @dataclass(frozen=True, slots=True)
 class Review:
-    """What a person sees before deciding.
-
-    Attributes
-    ----------
-    lines : tuple of CheckLine
-        Every line of the list, the gravest first.
-    decided : mapping of str to Decided
-        Decisions that hold, by the key of their line.
-    alone : bool
-        Whether it would be a release without a second person.
-    earliest_alone : str or None
-        When this person may decide alone. [ISO time]
-    certificate_says : tuple of str
-        What the certificate must say about the release.
-    """
+    """What a person sees before deciding."""
 
     subject: str
     lines: tuple[CheckLine, ...]
+    """Every line of the list, the gravest first."""
     decided: Mapping[str, Decided]
+    """Decisions that hold, by the key of their line."""
     alone: bool
+    """Whether it would be a release without a second person."""
     earliest_alone: str | None
+    """When this person may decide alone. [ISO time]"""
     certificate_says: tuple[str, ...]
+    """What the certificate must say about the release."""
 
     @property
     def stopping(self) -> tuple[CheckLine, ...]:

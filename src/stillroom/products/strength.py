@@ -17,19 +17,13 @@ from stillroom.substances.markers import molar_mass
 
 @dataclass(frozen=True, slots=True)
 class Strength:
-    """A strength fit for dosing.
-
-    Attributes
-    ----------
-    stated : Stated
-        As is, as the compound of the aim. [% w/w]
-    notes : tuple of str
-        What was restated.
-    """
+    """A strength fit for dosing."""
 
     stated: Stated
+    """As is, as the compound of the aim. [% w/w]"""
     basis: Basis
     notes: tuple[str, ...]
+    """What was restated."""
 
     @property
     def answer(self) -> Answer:

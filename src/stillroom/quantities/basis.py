@@ -90,33 +90,22 @@ def carrier_kind(carrier: str | None) -> str | None:
 
 @dataclass(frozen=True, slots=True)
 class Basis:
-    """What a content or an amount is reckoned on. Every part may be unstated (None).
-
-    Attributes
-    ----------
-    ratio : {"w/w", "w/v", "v/v", "v/w"} or None
-        What is divided by what; None for an amount in grams or millilitres [text].
-    of : str or None
-        What is counted: "total alkaloids", "ethanol" [text].
-    reckoned_as : str or None
-        The compound it is expressed as: "quinine", "mean of quinine and cinchonine" [text].
-    matter : {"as is", "dried"} or None
-        Whether the whole was weighed as it is or after drying [text].
-    carrier : str or None
-        The whole: "extract", "bark", "product" [text].
-    reference_temperature_c : float or None
-        The temperature at which volumes are meant [°C].
-    form : str or None
-        "base", "acid" or "salt", where a rule names the form and no compound [text].
-    """
+    """What a content or an amount is reckoned on. Every part may be unstated (None)."""
 
     ratio: Ratio | None = None
+    """What is divided by what; None for an amount in grams or millilitres [text]."""
     of: str | None = None
+    """What is counted: "total alkaloids", "ethanol" [text]."""
     reckoned_as: str | None = None
+    """The compound it is expressed as: "quinine", "mean of quinine and cinchonine" [text]."""
     matter: Matter | None = None
+    """Whether the whole was weighed as it is or after drying [text]."""
     carrier: str | None = None
+    """The whole: "extract", "bark", "product" [text]."""
     reference_temperature_c: float | None = None
+    """The temperature at which volumes are meant [°C]."""
     form: str | None = None
+    """One of "base", "acid" or "salt", where a rule names the form and no compound [text]."""
 
     def __post_init__(self) -> None:
         if self.ratio not in (None, "w/w", "w/v", "v/v", "v/w"):

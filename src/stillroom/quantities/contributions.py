@@ -21,24 +21,16 @@ EXPLAINED_ENOUGH = 0.9
 
 @dataclass(frozen=True, slots=True)
 class Contributions:
-    """Shares of the variance of a result.
-
-    Attributes
-    ----------
-    shares : mapping of str to float
-        Share of the variance by input, largest first; they sum to ``r_squared`` [1].
-    slopes : mapping of str to float
-        Change of the result for one standard deviation of the input [unit of the result].
-    r_squared : float
-        Share of the variance that the straight line explains [1].
-    note : str
-        Empty, or a sentence that starts with "interaction" [text].
-    """
+    """Shares of the variance of a result."""
 
     shares: Mapping[str, float]
+    """Share of the variance by input, largest first; they sum to ``r_squared`` [1]."""
     slopes: Mapping[str, float]
+    """Change of the result for one standard deviation of the input [unit of the result]."""
     r_squared: float
+    """Share of the variance that the straight line explains [1]."""
     note: str
+    """Empty, or a sentence that starts with "interaction" [text]."""
 
     @property
     def largest(self) -> str:

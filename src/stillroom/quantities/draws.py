@@ -21,24 +21,16 @@ from stillroom.quantities.spread import Array, Spread
 
 @dataclass(frozen=True, eq=False)
 class Draws:
-    """Named inputs by draws of standard normals.
-
-    Attributes
-    ----------
-    spreads : mapping of str to Spread
-        Every input in declared order [unit of each].
-    matrix : array
-        Standard normals, one row a draw, one column for each input that varies [1].
-    seed : int
-        The seed [1].
-    decorrelated : bool
-        Whether sample means, deviations and correlations were made exact [yes or no].
-    """
+    """Named inputs by draws of standard normals."""
 
     spreads: Mapping[str, Spread]
+    """Every input in declared order [unit of each]."""
     matrix: Array
+    """Standard normals, one row a draw, one column for each input that varies [1]."""
     seed: int
+    """The seed [1]."""
     decorrelated: bool
+    """Whether sample means, deviations and correlations were made exact [yes or no]."""
 
     @classmethod
     def of(

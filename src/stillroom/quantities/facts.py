@@ -16,21 +16,14 @@ _MEAN = "mean of "
 
 @dataclass(frozen=True, slots=True)
 class ExtractYield:
-    """How much extract a plant gave.
-
-    Attributes
-    ----------
-    mass_fraction : float
-        Grams of extract for each gram of plant [g/g].
-    extract_matter : {"as is", "dried"}
-        How the extract was weighed [text].
-    plant_matter : {"as is", "dried"}
-        How the plant was weighed [text].
-    """
+    """How much extract a plant gave."""
 
     mass_fraction: float
+    """Grams of extract for each gram of plant [g/g]."""
     extract_matter: Matter
+    """How the extract was weighed [text]."""
     plant_matter: Matter
+    """How the plant was weighed [text]."""
 
     def __post_init__(self) -> None:
         _require(
@@ -42,45 +35,30 @@ class ExtractYield:
 
 @dataclass(frozen=True, slots=True)
 class Facts:
-    """What is known about the material; each part may be absent.
-
-    Attributes
-    ----------
-    molar_mass_g_mol : mapping of str to float
-        By name of compound [g/mol].
-    markers_per_formula : mapping of str to int
-        How many of the marker one formula unit holds, where not one: 2 for quinine sulfate [1].
-    form_of : mapping of str to str
-        "base", "acid" or "salt" by name of compound [text].
-    loss_on_drying_mass_fraction : mapping of str to float
-        By kind of whole ("plant", "extract", "product"), of the whole as is [g/g].
-    density_g_ml : float or None
-        Density of the whole [g/mL].
-    density_of_part_g_ml : float or None
-        Density of what is counted, as a pure liquid [g/mL].
-    density_temperature_c : float or None
-        The temperature of both densities [°C].
-    spirit_mass_fraction : callable or None
-        Ethanol volume fraction and reference temperature to mass fraction [(mL/mL, °C) to g/g].
-    spirit_volume_fraction : callable or None
-        Ethanol mass fraction and reference temperature to volume fraction [(g/g, °C) to mL/mL].
-    extract_yield : ExtractYield or None
-        Grams of extract a gram of plant gave [g/g].
-    recovered_fraction : float or None
-        Part of the plant's content that went into the extract [1].
-    """
+    """What is known about the material; each part may be absent."""
 
     molar_mass_g_mol: Mapping[str, float] = field(default_factory=dict)
+    """By name of compound [g/mol]."""
     markers_per_formula: Mapping[str, int] = field(default_factory=dict)
+    """How many of the marker one formula unit holds, where not one: 2 for quinine sulfate [1]."""
     form_of: Mapping[str, str] = field(default_factory=dict)
+    """One of "base", "acid" or "salt" by name of compound [text]."""
     loss_on_drying_mass_fraction: Mapping[str, float] = field(default_factory=dict)
+    """By kind of whole ("plant", "extract", "product"), of the whole as is [g/g]."""
     density_g_ml: float | None = None
+    """Density of the whole [g/mL]."""
     density_of_part_g_ml: float | None = None
+    """Density of what is counted, as a pure liquid [g/mL]."""
     density_temperature_c: float | None = None
+    """The temperature of both densities [°C]."""
     spirit_mass_fraction: Callable[[float, float], float] | None = None
+    """Ethanol volume fraction and reference temperature to mass fraction [(mL/mL, °C) to g/g]."""
     spirit_volume_fraction: Callable[[float, float], float] | None = None
+    """Ethanol mass fraction and reference temperature to volume fraction [(g/g, °C) to mL/mL]."""
     extract_yield: ExtractYield | None = None
+    """Grams of extract a gram of plant gave [g/g]."""
     recovered_fraction: float | None = None
+    """Part of the plant's content that went into the extract [1]."""
 
     def __post_init__(self) -> None:
         for name, molar_mass in self.molar_mass_g_mol.items():

@@ -12,24 +12,16 @@ from stillroom.errors import BadEntry
 
 @dataclass(frozen=True, slots=True)
 class Measured:
-    """A value as measured.
-
-    Attributes
-    ----------
-    value : float
-        The best estimate [unit].
-    standard_uncertainty : float
-        One standard deviation of what the value might be [unit].
-    unit : str
-        The unit of both [text].
-    dof : float or None
-        Degrees of freedom behind the uncertainty; None when it is taken as well known [1].
-    """
+    """A value as measured."""
 
     value: float
+    """The best estimate [unit]."""
     standard_uncertainty: float
+    """One standard deviation of what the value might be [unit]."""
     unit: str
+    """The unit of both [text]."""
     dof: float | None = None
+    """Degrees of freedom behind the uncertainty; None when it is taken as well known [1]."""
 
     def __post_init__(self) -> None:
         if not math.isfinite(self.value) or not math.isfinite(self.standard_uncertainty):

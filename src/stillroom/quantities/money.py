@@ -47,18 +47,12 @@ def one_reading(text: str, *, where: str = "") -> None:
 
 @dataclass(frozen=True, slots=True)
 class Money:
-    """An amount in one currency.
-
-    Attributes
-    ----------
-    amount : Decimal
-        Exact amount [currency].
-    currency : str
-        Three-letter code [ISO 4217].
-    """
+    """An amount in one currency."""
 
     amount: Decimal
+    """Exact amount [currency]."""
     currency: str
+    """Three-letter code [ISO 4217]."""
 
     def __post_init__(self) -> None:
         if self.currency not in CURRENCIES:

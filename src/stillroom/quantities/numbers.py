@@ -61,21 +61,14 @@ CAN_BE: dict[str, Between] = {
 
 @dataclass(frozen=True, slots=True)
 class WrittenNumber:
-    """A number with the figures that were shown.
-
-    Attributes
-    ----------
-    value : float
-        The number [as written].
-    decimals : int
-        Figures after the point; below zero when a power of ten was written [1].
-    digits : int
-        Significant figures shown [1].
-    """
+    """A number with the figures that were shown."""
 
     value: float
+    """The number [as written]."""
     decimals: int
+    """Figures after the point; below zero when a power of ten was written [1]."""
     digits: int
+    """Significant figures shown [1]."""
 
 
 @contextmanager

@@ -14,27 +14,18 @@ from stillroom.errors import BadEntry, OutsideModel, worded
 
 @dataclass(frozen=True, slots=True)
 class RankedLimit:
-    """A bound taken from ordered draws.
-
-    Attributes
-    ----------
-    value : float
-        The bound [unit of the draws].
-    rank : int
-        Its place among the ordered draws, the smallest being 1 [1].
-    draws : int
-        How many draws there were [1].
-    covered : float
-        The share of cases on the safe side [1].
-    confidence : float
-        How sure that at least that share is covered [1].
-    """
+    """A bound taken from ordered draws."""
 
     value: float
+    """The bound [unit of the draws]."""
     rank: int
+    """Its place among the ordered draws, the smallest being 1 [1]."""
     draws: int
+    """How many draws there were [1]."""
     covered: float
+    """The share of cases on the safe side [1]."""
     confidence: float
+    """How sure that at least that share is covered [1]."""
 
 
 def tolerance_rank(draws: int, covered: float = 0.95, confidence: float = 0.95) -> int:

@@ -16,36 +16,24 @@ from stillroom.quantities.units import convert, refuse_across, unit
 
 @dataclass(frozen=True, slots=True)
 class Quantity:
-    """An amount, a content or a reading.
-
-    Attributes
-    ----------
-    value : float
-        The number [unit].
-    unit : str
-        The unit in its one spelling [text].
-    basis : Basis
-        What it is reckoned on; empty when nothing was stated [basis].
-    standard_uncertainty : float or None
-        One standard deviation [unit].
-    coverage_factor : float or None
-        The k it was written with [1].
-    decimals : int or None
-        Figures shown after the point; None when the number was computed [1].
-    digits : int or None
-        Significant figures shown; None when the number was computed [1].
-    as_written : str
-        The words it came from; empty when it was computed [text].
-    """
+    """An amount, a content or a reading."""
 
     value: float
+    """The number [unit]."""
     unit: str
+    """The unit in its one spelling [text]."""
     basis: Basis = UNSTATED
+    """What it is reckoned on; empty when nothing was stated [basis]."""
     standard_uncertainty: float | None = None
+    """One standard deviation [unit]."""
     coverage_factor: float | None = None
+    """The k it was written with [1]."""
     decimals: int | None = None
+    """Figures shown after the point; None when the number was computed [1]."""
     digits: int | None = None
+    """Significant figures shown; None when the number was computed [1]."""
     as_written: str = ""
+    """The words it came from; empty when it was computed [text]."""
 
     def __post_init__(self) -> None:
         if not math.isfinite(self.value):

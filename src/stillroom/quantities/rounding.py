@@ -15,21 +15,14 @@ _ENOUGH_DIGITS = 100
 
 @dataclass(frozen=True, slots=True)
 class Shown:
-    """A value and its standard uncertainty as they are printed.
-
-    Attributes
-    ----------
-    value : str
-        The value, ending at the same decimal as the uncertainty [text].
-    uncertainty : str
-        The uncertainty to two significant figures [text].
-    decimals : int
-        Figures after the point; below zero when tens or hundreds are the last figure [1].
-    """
+    """A value and its standard uncertainty as they are printed."""
 
     value: str
+    """The value, ending at the same decimal as the uncertainty [text]."""
     uncertainty: str
+    """The uncertainty to two significant figures [text]."""
     decimals: int
+    """Figures after the point; below zero when tens or hundreds are the last figure [1]."""
 
 
 def to_decimals(value: float | Decimal, decimals: int) -> Decimal:

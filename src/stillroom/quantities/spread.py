@@ -22,22 +22,15 @@ _Z95 = 1.6448536269514722
 
 @dataclass(frozen=True, slots=True)
 class Spread:
-    """What a value might be. Made by one of the named ways below.
-
-    Attributes
-    ----------
-    kind : str
-        fixed, normal, lognormal, logit or rectangular [text].
-    middle : float
-        The median [unit of the input].
-    width : float
-        Standard deviation on the scale of the kind (as is, logarithm, log odds), or the half width of a
-        rectangle [that scale].
-    """
+    """What a value might be. Made by one of the named ways below."""
 
     kind: Kind
+    """fixed, normal, lognormal, logit or rectangular [text]."""
     middle: float
+    """The median [unit of the input]."""
     width: float = 0.0
+    """Standard deviation on the scale of the kind (as is, logarithm, log odds), or the half width of a
+    rectangle [that scale]."""
 
     def __post_init__(self) -> None:
         if not (math.isfinite(self.middle) and math.isfinite(self.width)) or self.width < 0:

@@ -24,19 +24,12 @@ _SAME_K = 0.01
 
 @dataclass(frozen=True, slots=True)
 class Scale:
-    """What a scale of strength means.
-
-    Attributes
-    ----------
-    base_temperature_c : float
-        Temperature its volumes are taken at. [°C]
-    proof : str
-        "us_proof" or "uk_proof" where it counts in proof; "" where it counts in per cent by volume.
-    because : str
-    """
+    """What a scale of strength means."""
 
     base_temperature_c: float
+    """Temperature its volumes are taken at. [°C]"""
     proof: str = ""
+    """One of "us_proof" or "uk_proof" where it counts in proof; "" where it counts in per cent by volume."""
     because: str = ""
 
 
@@ -54,45 +47,30 @@ SCALES: dict[str, Scale] = {
 
 @dataclass(frozen=True, slots=True)
 class Strength:
-    """How strong a spirit is said or read to be.
-
-    Attributes
-    ----------
-    value : float
-        As stated or read. [unit]
-    unit : {"%", "g/mL", "°"}
-        "°" for proof only. [text]
-    ratio : {"w/w", "w/v", "v/v"} or None
-        What is divided by what; None for a density and for proof. [text]
-    known_by : {"label", "certificate", "alcoholometer", "density", "bottle"}
-        How it is known. [text]
-    temperature_c : float or None
-        Of the reading; of a label or certificate, the temperature its volumes are meant at; None by mass. [°C]
-    scale : str
-        One of ``SCALES`` where it was said on an old scale; "" otherwise. [text]
-    standard_uncertainty : float or None
-        The doubt that was said, one standard deviation; None where nobody said. [unit]
-    temperature_said : bool
-        False where a label was silent and the usual temperature was taken. [yes or no]
-    as_written : str
-        The words it came from. [text]
-    within_limits : bool
-        Whether the doubt was said as a tolerance: every value within is as likely. [yes or no]
-    unit_written : str
-        The unit it was written in, "mL/L" of "960 mL/L"; "" for proof. [text]
-    """
+    """How strong a spirit is said or read to be."""
 
     value: float
+    """As stated or read. [unit]"""
     unit: str
+    """One of "%", "g/mL", "°"; "°" for proof only. [text]"""
     ratio: Ratio | None
+    """What is divided by what; None for a density and for proof. [text]"""
     known_by: Way
+    """How it is known. [text]"""
     temperature_c: float | None
+    """Of the reading; of a label or certificate, the temperature its volumes are meant at; None by mass. [°C]"""
     scale: str = ""
+    """One of ``SCALES`` where it was said on an old scale; "" otherwise. [text]"""
     standard_uncertainty: float | None = None
+    """The doubt that was said, one standard deviation; None where nobody said. [unit]"""
     temperature_said: bool = True
+    """False where a label was silent and the usual temperature was taken. [yes or no]"""
     as_written: str = ""
+    """The words it came from. [text]"""
     unit_written: str = ""
+    """The unit it was written in, "mL/L" of "960 mL/L"; "" for proof. [text]"""
     within_limits: bool = False
+    """Whether the doubt was said as a tolerance: every value within is as likely. [yes or no]"""
 
     def __post_init__(self) -> None:
         if not math.isfinite(self.value) or self.value <= 0.0:

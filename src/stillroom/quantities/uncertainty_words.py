@@ -32,21 +32,14 @@ RATIOS: tuple[Ratio, ...] = ("w/w", "w/v", "v/v", "v/w")
 
 @dataclass(frozen=True, slots=True)
 class Sureness:
-    """How sure a number is.
-
-    Attributes
-    ----------
-    standard_uncertainty : float or None
-        One standard deviation; None where nobody said [unit of the number].
-    coverage_factor : float or None
-        The k it was written with [1].
-    ratio : {"w/w", "w/v", "v/v", "v/w"} or None
-        The basis that stood with it, which must be that of the number [text].
-    """
+    """How sure a number is."""
 
     standard_uncertainty: float | None = None
+    """One standard deviation; None where nobody said [unit of the number]."""
     coverage_factor: float | None = None
+    """The k it was written with [1]."""
     ratio: Ratio | None = None
+    """The basis that stood with it, which must be that of the number [text]."""
 
 
 def take_uncertainty(

@@ -27,27 +27,18 @@ CURRENCIES = frozenset(_CODES.split())
 
 @dataclass(frozen=True, slots=True)
 class Unit:
-    """One unit: how it is written, what it measures, and its size.
-
-    Attributes
-    ----------
-    symbol : str
-        The spelling used on every page [text].
-    dimension : str
-        What it measures ("mass", "volume", "ratio") [text].
-    factor : float
-        Size in the dimension's first unit [first unit per unit].
-    offset : float
-        Added after the factor; only temperatures have one [first unit].
-    implied_ratio : {"w/w", "w/v", "v/v", "v/w"} or None
-        The basis the unit itself says: mg/g can only be w/w, g/L only w/v [text].
-    """
+    """One unit: how it is written, what it measures, and its size."""
 
     symbol: str
+    """The spelling used on every page [text]."""
     dimension: str
+    """What it measures ("mass", "volume", "ratio") [text]."""
     factor: float
+    """Size in the dimension's first unit [first unit per unit]."""
     offset: float = 0.0
+    """Added after the factor; only temperatures have one [first unit]."""
     implied_ratio: Ratio | None = None
+    """The basis the unit itself says: mg/g can only be w/w, g/L only w/v [text]."""
 
 
 _TABLE: tuple[Unit, ...] = (

@@ -30,31 +30,21 @@ HOT_K = 20.0
 
 @dataclass(frozen=True, slots=True)
 class Thinned:
-    """A thinning, worked out.
-
-    Attributes
-    ----------
-    want : Answer
-        [% or mol/L]
-    amount : str
-        As it was read.
-    at_hand : bool
-        Whether the amount is what is taken from the bottle.
-    found : Mixed or None
-        The meaning that was said; None where there are several.
-    others : mapping of Meaning to Mixed or StillroomError
-        What else the figure may mean: all of its meanings where nobody said which.
-    poured : Answer or None
-        What pouring without filling up gives, for a share by volume. [mol/L]
-    """
+    """A thinning, worked out."""
 
     bottle: Bottle
     want: Answer
+    """[% or mol/L]"""
     amount: str
+    """As it was read."""
     at_hand: bool
+    """Whether the amount is what is taken from the bottle."""
     found: Mixed | None
+    """The meaning that was said; None where there are several."""
     others: Meanings
+    """What else the figure may mean: all of its meanings where nobody said which."""
     poured: Answer | None
+    """What pouring without filling up gives, for a share by volume. [mol/L]"""
 
 
 def want_words(said: Said) -> str:

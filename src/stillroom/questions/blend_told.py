@@ -24,16 +24,12 @@ NOTHING_G = 0.005
 class Blending:
     """A blend worked out, with the words it was asked in.
 
-    Attributes
-    ----------
-    temperature : Answer
-        Of everything. [°C]
-    aim, want, amount : str
-        Strength and amount are "" where nobody said them.
+    ``aim``, ``want``, ``amount``: strength and amount are "" where nobody said them.
     """
 
     found: Blended
     temperature: Answer
+    """Of everything. [°C]"""
     aim: str
     want: str
     amount: str

@@ -34,40 +34,29 @@ CAUTIONS = (
 class CoolingFound:
     """Cooling, worked out.
 
-    Attributes
-    ----------
-    set_ups : tuple of CooledSetUp
-        In the order of the water.
-    in_series : bool
-        Whether the hoses run from one to the next.
-    alone : tuple of CooledSetUp
-        Each as if its water were fresh.
-    failing : CooledSetUp or None
-        The first that fails.
-    reordered : tuple of CooledSetUp or None
-        Most volatile first, where that is another order.
-    margin, total, pressure, water, water_an_hour : Answer
-        [K, W, Pa, L, L]
-    least_flow : Answer or None
-        None where no flow is enough. [L/min]
-    still : tuple of Answer
-        Minutes each set-up that passes lasts without water. [min]
-    heaters, limit : Answer or None
-        [W]
+    ``margin``, ``total``, ``pressure``, ``water``, ``water_an_hour``: [K, W, Pa, L, L]
+    ``heaters``, ``limit``: [W]
     """
 
     set_ups: tuple[CooledSetUp, ...]
+    """In the order of the water."""
     in_series: bool
+    """Whether the hoses run from one to the next."""
     alone: tuple[CooledSetUp, ...]
+    """Each as if its water were fresh."""
     failing: CooledSetUp | None
+    """The first that fails."""
     reordered: tuple[CooledSetUp, ...] | None
+    """Most volatile first, where that is another order."""
     margin: Answer
     total: Answer
     pressure: Answer
     water: Answer
     water_an_hour: Answer
     least_flow: Answer | None
+    """None where no flow is enough. [L/min]"""
     still: tuple[Answer, ...]
+    """Minutes each set-up that passes lasts without water. [min]"""
     bucket: Bucket | None
     heaters: Answer | None
     limit: Answer | None

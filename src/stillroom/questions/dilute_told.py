@@ -30,23 +30,17 @@ PEN = "__________"
 
 @dataclass(frozen=True, slots=True)
 class Words:
-    """A dilution in the words it was asked in.
-
-    Attributes
-    ----------
-    how : {"wanted", "at hand", "to the mark"}
-        What it is an amount of.
-    called : str
-        What a vessel that is filled is called; "" where nobody said.
-    """
+    """A dilution in the words it was asked in."""
 
     have: str
     want: str
     amount: str
     how: str
+    """One of "wanted", "at hand", "to the mark": what it is an amount of."""
     temperature: str
     vessel: str
     called: str = ""
+    """What a vessel that is filled is called; "" where nobody said."""
 
     @property
     def flask(self) -> str:
@@ -58,21 +52,15 @@ class Words:
 
 @dataclass(frozen=True, slots=True)
 class Dilution:
-    """A dilution worked out, and what was said besides.
-
-    Attributes
-    ----------
-    seen : Seen or None
-        What the alcoholometer shows now, and what puts it right.
-    dissolved : bool
-        Whether the spirit holds extract, sugar or glycerol.
-    """
+    """A dilution worked out, and what was said besides."""
 
     found: Diluted
     words: Words
     dropper: Dropper | None
     seen: Seen | None
+    """What the alcoholometer shows now, and what puts it right."""
     dissolved: bool
+    """Whether the spirit holds extract, sugar or glycerol."""
 
     @property
     def mixture(self) -> Stated:

@@ -25,41 +25,28 @@ MEETS = {"aim on average": later("about that much"), "aim at least": later("at l
 
 @dataclass(frozen=True, slots=True)
 class Dosed:
-    """A dose with what it was asked for.
-
-    Attributes
-    ----------
-    aim : Answer
-        What the product is to hold. [% w/w]
-    bulk : Answer
-        [g]
-    of : str
-        What strength and aim count: "total alkaloids as quinine".
-    doubt : Answer
-        What the strength may be off. [% w/w]
-    drying : Answer or None
-        Loss on drying of the extract, where its strength is of the dried one. [%]
-    density : tuple of Answer
-        Of a bulk that was not weighed, as it was taken, and what that may be off; none where it was said. [g/mL]
-    left : Answer or None
-        Of the extract at hand. [g]
-    like : str
-        A known name that is spelt nearly like one no rule was found for.
-    tempting : tuple of Tempting
-        The one that matters most first.
-    """
+    """A dose with what it was asked for."""
 
     found: Dose
     aim: Answer
+    """What the product is to hold. [% w/w]"""
     bulk: Answer
+    """[g]"""
     of: str
+    """What strength and aim count: "total alkaloids as quinine"."""
     doubt: Answer
+    """What the strength may be off. [% w/w]"""
     drying: Answer | None
+    """Loss on drying of the extract, where its strength is of the dried one. [%]"""
     density: tuple[Answer, ...]
+    """Of a bulk that was not weighed, as it was taken, and what that may be off; none where it was said. [g/mL]"""
     left: Answer | None
+    """Of the extract at hand. [g]"""
     next_lot: WhatIf
     like: str
+    """A known name that is spelt nearly like one no rule was found for."""
     tempting: tuple[Tempting, ...]
+    """The one that matters most first."""
 
 
 def tell(it: Dosed, said: Said) -> Told:

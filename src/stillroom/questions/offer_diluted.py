@@ -27,10 +27,7 @@ DILUTE, READ = "mix to strength", "read strength"
 class Parts:
     """What a dilution takes.
 
-    Attributes
-    ----------
-    spirit_g, water_g, volume_ml : float
-        [g, g, mL at 20 °C]
+    ``spirit_g``, ``water_g``, ``volume_ml``: [g, g, mL at 20 °C]
     """
 
     stock: StockSpirit

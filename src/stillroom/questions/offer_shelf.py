@@ -40,48 +40,32 @@ def of_one(unit: str, substance: str) -> float | None:
 
 @dataclass(frozen=True, slots=True)
 class StockSpirit:
-    """A spirit on the shelf that may be diluted.
-
-    Attributes
-    ----------
-    percent : float
-        As it was read last, or as its label says. [% v/v at 20 °C]
-    held_g : float
-        [g]
-    """
+    """A spirit on the shelf that may be diluted."""
 
     substance: str
     percent: float
+    """As it was read last, or as its label says. [% v/v at 20 °C]"""
     held_g: float = 0.0
+    """[g]"""
 
 
 @dataclass(frozen=True, slots=True)
 class Shelf:
-    """What a book knows for such an enquiry; nothing without one.
-
-    Attributes
-    ----------
-    prices : mapping of str to (float, str)
-        By substance, "hour of work" and "other reagents" among them: for a gram or an hour, and where it stands.
-    held_g : mapping of str to float
-        By substance, released. [g]
-    coming : mapping of str to (float, str)
-        By substance, ordered and not here yet: how much, and the day the last of it comes. [g]
-    procedure : function
-        The recipe of a name.
-    is_allowed : function
-        Whether a reagent may be made here.
-    spirits : tuple of StockSpirit
-        Stock spirits, not denatured.
-    """
+    """What a book knows for such an enquiry; nothing without one."""
 
     currency: str = EURO
     prices: Mapping[str, tuple[float, str]] = field(default_factory=dict)
+    """By substance, "hour of work" and "other reagents" among them: for a gram or an hour, and where it stands."""
     held_g: Mapping[str, float] = field(default_factory=dict)
+    """By substance, released. [g]"""
     coming: Mapping[str, tuple[float, str]] = field(default_factory=dict)
+    """By substance, ordered and not here yet: how much, and the day the last of it comes. [g]"""
     procedure: Callable[[str], Procedure] = recipe
+    """The recipe of a name."""
     is_allowed: Callable[[Care | None], bool] = lambda care: care is None or not care.tick
+    """Whether a reagent may be made here."""
     spirits: tuple[StockSpirit, ...] = ()
+    """Stock spirits, not denatured."""
 
     def had(self, substance: str, needed_g: float, held_g: float | None = None) -> tuple[float, str]:
         """How much of a substance is there or under way, and the day it is waited for; "" where the shelf is enough.
@@ -118,23 +102,16 @@ NOTHING_HELD = Shelf()
 
 @dataclass(frozen=True, slots=True)
 class OfferedOtherwise:
-    """Such an enquiry answered.
-
-    Attributes
-    ----------
-    steps : tuple of StepForecast
-        What is worked for it.
-    request : PlanRequest or None
-        Of a customer's plant.
-    not_kept : str
-        What is said of an answer that is not in the book.
-    """
+    """Such an enquiry answered."""
 
     offer: Offer
     answers: Mapping[str, Answer]
     steps: tuple[StepForecast, ...]
+    """What is worked for it."""
     request: PlanRequest | None = None
+    """Of a customer's plant."""
     not_kept: str = NOT_KEPT
+    """What is said of an answer that is not in the book."""
 
     @property
     def figures(self) -> Mapping[str, Answer]:

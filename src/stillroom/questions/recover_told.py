@@ -36,14 +36,7 @@ DRY = 0.1
 class Back:
     """A run of a still, worked out, with the words it was asked in.
 
-    Attributes
-    ----------
-    temperature, distillate_at : Answer
-        Of the flask at the start; of the distillate when it is measured. [°C]
-    extract : bool
-        Whether the flask holds extract.
-    vacuum : bool
-        Whether it boils under less than the air's pressure.
+    ``temperature``, ``distillate_at``: of the flask at the start; of the distillate when it is measured. [°C]
     """
 
     found: Recovered
@@ -54,7 +47,9 @@ class Back:
     distillate_at: Answer
     pressure: str
     extract: bool
+    """Whether the flask holds extract."""
     vacuum: bool
+    """Whether it boils under less than the air's pressure."""
 
 
 def tell(it: Back, _: Said) -> Told:

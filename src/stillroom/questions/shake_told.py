@@ -36,27 +36,20 @@ KINDS: Mapping[str, str] = {
 class Shaken:
     """What shaking out carries over.
 
-    Attributes
-    ----------
-    distribution : Answer
-        Solvent over water, all forms together. [1]
-    at_once, in_portions : Answer
-        Share carried over. [%]
-    at_worst : Answer or None
-        In portions, where the pH is as far off as its reading may mean; None where nobody said what it was read with.
-        [%]
-    worst_ph : float
-        The pH then. [1]
-    elsewhere : tuple of (float, float, float)
-        pH, log of the distribution ratio, share carried over in portions [1, 1, %], around the pH asked for.
+    ``at_once``, ``in_portions``: share carried over. [%]
     """
 
     distribution: Answer
+    """Solvent over water, all forms together. [1]"""
     at_once: Answer
     in_portions: Answer
     at_worst: Answer | None
+    """In portions, where the pH is as far off as its reading may mean; None where nobody said what it was
+    read with. [%]"""
     worst_ph: float
+    """The pH then. [1]"""
     elsewhere: tuple[tuple[float, float, float], ...]
+    """pH, log of the distribution ratio, share carried over in portions [1, 1, %], around the pH asked for."""
 
 
 class Words(Protocol):

@@ -41,16 +41,10 @@ def want_words(want: Answer) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Amount:
-    """So much, as it was said.
-
-    Attributes
-    ----------
-    written : Quantity
-        A volume or a mass.
-    how : {"wanted", "at hand", "to the mark"}
-    """
+    """So much, as it was said."""
 
     written: Quantity
+    """A volume or a mass."""
     how: How
 
     @property

@@ -43,25 +43,17 @@ WEIGHED_THREE_TIMES = later("A bottle is weighed three times: empty, full of wat
 
 @dataclass(frozen=True, slots=True)
 class AtHand:
-    """A spirit as somebody said how strong it is.
-
-    Attributes
-    ----------
-    strength : Strength or None
-        In words; None where only a bottle was weighed. A reading whose temperature nobody said has a usual one.
-    bottle : tuple of Answer or None
-        Empty, with water, with the spirit. [g]
-    read_at : Answer or None
-        Temperature of the bottle, where it was said. [°C]
-    where : str
-        The entry its errors stand at.
-    """
+    """A spirit as somebody said how strong it is."""
 
     known_by: KnownBy
     strength: Strength | None
+    """In words; None where only a bottle was weighed. A reading whose temperature nobody said has a usual one."""
     bottle: tuple[Answer, Answer, Answer] | None = None
+    """Empty, with water, with the spirit. [g]"""
     read_at: Answer | None = None
+    """Temperature of the bottle, where it was said. [°C]"""
     where: str = "have"
+    """The entry its errors stand at."""
 
     @property
     def is_read(self) -> bool:

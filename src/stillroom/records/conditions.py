@@ -6,21 +6,15 @@ from datetime import datetime
 
 @dataclass(frozen=True, slots=True)
 class Condition:
-    """How the house was when somebody last looked.
-
-    Attributes
-    ----------
-    value : float
-        In the unit.
-    at : str
-        ISO time it was noted.
-    """
+    """How the house was when somebody last looked."""
 
     what: str
     value: float
+    """In the unit."""
     unit: str
     as_written: str
     at: str
+    """ISO time it was noted."""
     entry_no: int
 
     def age(self, now: datetime) -> str:

@@ -12,39 +12,25 @@ of these that was not so, by its entry."""
 
 @dataclass(frozen=True, slots=True)
 class DayPlanned:
-    """A schedule as it was solved: shown from here, never solved again to be shown.
-
-    Attributes
-    ----------
-    begins : str
-        ISO time that its minutes count from.
-    horizon_min : int
-        [min]
-    plan : dict
-        Jobs, bench and schedule as JSON content.
-    """
+    """A schedule as it was solved: shown from here, never solved again to be shown."""
 
     begins: str
+    """ISO time that its minutes count from."""
     horizon_min: int
+    """[min]"""
     plan: dict[str, Any]
+    """Jobs, bench and schedule as JSON content."""
 
 
 @dataclass(frozen=True, slots=True)
 class BenchNoted:
-    """Something of the day.
-
-    Attributes
-    ----------
-    subject : str
-        A job, a limit of the bench, a person.
-    step : str
-        Of the job.
-    minutes : float
-        For how long; 0 where that is not known. [min]
-    """
+    """Something of the day."""
 
     what: Noted
     subject: str
+    """A job, a limit of the bench, a person."""
     step: str = ""
+    """Of the job."""
     minutes: float = 0.0
+    """For how long; 0 where that is not known. [min]"""
     why: str = ""

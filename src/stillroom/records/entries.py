@@ -351,33 +351,24 @@ else:
 class Entry(Generic[AnyBody]):
     """One entry of the journal; ``Entry[ReadingTaken]`` where the kind of its body is known.
 
-    Attributes
-    ----------
-    by : str
-        Code of the person.
-    done_at, entered_at : str
-        ISO times with offset: when it was done, when it was written down.
-    why : str
-        Reason, always given for a correction.
-    corrects : int or None
-        Number of the entry it replaces.
-    attachments : tuple of str
-        Seals of files beside the book.
-    corrected_by : int or None
-        Number of the entry that replaced this one; filled in on reading.
-    doubt : str
-        Why its times could not be, where whoever wrote it said that they are right; "" where nobody had to.
+    ``done_at``, ``entered_at``: ISO times with offset: when it was done, when it was written down.
     """
 
     entry_no: int
     kind: str
     version: int
     by: str
+    """Code of the person."""
     done_at: str
     entered_at: str
     why: str
+    """Reason, always given for a correction."""
     corrects: int | None
+    """Number of the entry it replaces."""
     body: AnyBody
     attachments: tuple[str, ...] = ()
+    """Seals of files beside the book."""
     corrected_by: int | None = None
+    """Number of the entry that replaced this one; filled in on reading."""
     doubt: str = ""
+    """Why its times could not be, where whoever wrote it said that they are right; "" where nobody had to."""

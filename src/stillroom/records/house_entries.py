@@ -17,36 +17,23 @@ class ConditionNoted:
 
 @dataclass(frozen=True, slots=True)
 class DutiesGiven:
-    """What a person of the laboratory does from now on; the last said of a person stands. Everybody reads.
-
-    Attributes
-    ----------
-    person : str
-        Code.
-    makes : bool
-        Works at the bench: receives, makes, tests, fills, delivers.
-    checks : bool
-        Decides what goes out.
-    owns : bool
-        Sets up the laboratory: people, phones, prices, copies of the book.
-    """
+    """What a person of the laboratory does from now on; the last said of a person stands. Everybody reads."""
 
     person: str
+    """Code."""
     makes: bool = False
+    """Works at the bench: receives, makes, tests, fills, delivers."""
     checks: bool = False
+    """Decides what goes out."""
     owns: bool = False
+    """Sets up the laboratory: people, phones, prices, copies of the book."""
 
 
 @dataclass(frozen=True, slots=True)
 class PriceNoted:
     """What one unit of something costs here, and how it is sold. The last one noted stands.
 
-    Attributes
-    ----------
-    pack : float
-        Content of a pack, in the unit of the price; 0 where any amount is sold.
-    low_days, high_days : float
-        Between which most deliveries come; 0 where nobody said. [d]
+    ``low_days``, ``high_days``: between which most deliveries come; 0 where nobody said. [d]
     """
 
     of: str
@@ -55,6 +42,7 @@ class PriceNoted:
     per: str
     as_written: str
     pack: float = 0.0
+    """Content of a pack, in the unit of the price; 0 where any amount is sold."""
     low_days: float = 0.0
     high_days: float = 0.0
 
@@ -96,26 +84,18 @@ class IngredientStated:
 class HouseDescribed:
     """Where the laboratory is and who answers for it. The last one written stands whole.
 
-    Attributes
-    ----------
-    address : str
-        As it stands on a letter, its lines divided by ", ".
-    responsible_person : str
-        Who answers for what is sold, by name.
-    responsible_address : str
-        "" where it is the laboratory's.
-    currency : str
-        "EUR".
-    telephone, email : str
-        "" where they are not printed.
-    tax : str
-        What is added to a price, by its name here, and its rate: "VAT 20 %"; "" where nobody said.
+    ``telephone``, ``email``: "" where they are not printed.
     """
 
     address: str = ""
+    """As it stands on a letter, its lines divided by ", "."""
     responsible_person: str = ""
+    """Who answers for what is sold, by name."""
     responsible_address: str = ""
+    """Empty where it is the laboratory's."""
     currency: str = ""
+    """Such as "EUR"."""
     telephone: str = ""
     email: str = ""
     tax: str = ""
+    """What is added to a price, by its name here, and its rate: "VAT 20 %"; "" where nobody said."""

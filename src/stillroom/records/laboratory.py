@@ -13,49 +13,34 @@ from stillroom.records.people import Apparatus, Person
 class Price:
     """What one unit of something costs.
 
-    Attributes
-    ----------
-    of : str
-        Substance or packaging item.
-    money : Money
-        For one unit.
-    per : str
-        The unit, "kg", "L" or "pieces".
-    pack : float
-        Content of a pack, in that unit; 0 where any amount is sold.
-    low_days, high_days : float
-        Between which most deliveries come; 0 where nobody said. [d]
+    ``low_days``, ``high_days``: between which most deliveries come; 0 where nobody said. [d]
     """
 
     of: str
+    """Substance or packaging item."""
     money: Money
+    """For one unit."""
     per: str
+    """The unit, "kg", "L" or "pieces"."""
     as_written: str
     pack: float = 0.0
+    """Content of a pack, in that unit; 0 where any amount is sold."""
     low_days: float = 0.0
     high_days: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
 class Laboratory:
-    """A laboratory as its file describes it.
-
-    Attributes
-    ----------
-    apparatus : tuple of Apparatus
-        Scales among them.
-    practice : bool
-        Whether everything in it is invented.
-    altitude_m : float or None
-        Height above the sea, which decides at what temperature things boil. [m]
-    described : tuple of (str, str)
-        What is said of the house itself: "address", "responsible person", "currency", ...
-    """
+    """A laboratory as its file describes it."""
 
     name: str
     people: tuple[Person, ...]
     apparatus: tuple[Apparatus, ...]
+    """Scales among them."""
     prices: tuple[Price, ...] = ()
     practice: bool = False
+    """Whether everything in it is invented."""
     altitude_m: float | None = None
+    """Height above the sea, which decides at what temperature things boil. [m]"""
     described: tuple[tuple[str, str], ...] = ()
+    """What is said of the house itself: "address", "responsible person", "currency", ..."""

@@ -26,46 +26,33 @@ UsedTo: TypeAlias = Literal["make", "test", "pack"]
 
 @dataclass(frozen=True, slots=True)
 class Traits:
-    """What is true of every lot of a kind.
-
-    Attributes
-    ----------
-    counted_in : "ug" or "piece"
-        Whole micrograms, or pieces.
-    comes_in : "received", "as an ingredient" or "made here"
-        How it gets into the book: received under its own name, or received as an ingredient, or by a batch alone.
-    by_volume : "spirit", "water", "acid" or ""
-        By whose density a volume that is received becomes a mass; "" where it is weighed.
-    made_as : str
-        How a batch gives it: by the purpose of its procedure, "beside" what was wanted, "waste"; "" where it is bought.
-    spirit : str
-        Ethanol in it that the account of spirit follows: "stock", "recovered", "with extract", "spent"; "" for none.
-    carrier : str
-        What its content is a share of, in one word; "" where no content is found in it.
-    tested_by : tuple of str
-        What can be read or tested of it.
-    released_on : str
-        What a release rests on; "nothing" for what is never released.
-    papers : tuple of str
-        What can be printed of it; "bottle" for the label and the certificate of a bottle of reagent.
-    spoils : "by its date", "by its rules" or "never"
-        What ends its life, and the life of what is made from it.
-    traced : bool
-        Whether it stands where a trace begins.
-    """
+    """What is true of every lot of a kind."""
 
     counted_in: CountedIn = "ug"
+    """Whole micrograms, or pieces."""
     comes_in: ComesIn = "received"
+    """How it gets into the book: received under its own name, or received as an ingredient, or by a batch alone."""
     by_volume: ByVolume = ""
+    """By whose density a volume that is received becomes a mass; "" where it is weighed."""
     made_as: MadeAs = ""
+    """How a batch gives it: by the purpose of its procedure, "beside" what was wanted, "waste"; "" where it
+    is bought."""
     spirit: Spirit = ""
+    """Ethanol in it that the account of spirit follows: "stock", "recovered", "with extract", "spent"; "" for
+    none."""
     carrier: Carrier = ""
+    """What its content is a share of, in one word; "" where no content is found in it."""
     tested_by: tuple[Tested, ...] = ()
+    """What can be read or tested of it."""
     released_on: ReleasedOn = "papers"
+    """What a release rests on; "nothing" for what is never released."""
     papers: tuple[Paper, ...] = ()
+    """What can be printed of it; "bottle" for the label and the certificate of a bottle of reagent."""
     spoils: Spoils = "by its date"
+    """What ends its life, and the life of what is made from it."""
     used_to: UsedTo = "make"
     traced: bool = False
+    """Whether it stands where a trace begins."""
 
     @property
     def is_clear(self) -> bool:

@@ -36,40 +36,27 @@ class Status(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Lot:
-    """An amount received or made, with one owner and one code.
-
-    Attributes
-    ----------
-    code : str
-        Written on the jar, such as "CIN-01".
-    substance : str
-        Key of the substance: a plant, spirit, solvent, reagent, ingredient or packaging item.
-    name : str
-        What people call it.
-    owner : str
-        "ours", or the customer whose material it is.
-    supplier : str
-        Who it came from; "made here" for a lot made by a batch.
-    stated : str
-        Stated strength or grade as written on the label, with its basis ("96.0 % v/v at 20 °C").
-    use_by : str or None
-        Date (ISO) after which it may not be used.
-    made_by : str or None
-        Batch that made it.
-    denatured_with : str
-        What makes spirit undrinkable, as its label says; "unknown" where it does not; "" for spirit that is not.
-    """
+    """An amount received or made, with one owner and one code."""
 
     code: str
+    """Written on the jar, such as "CIN-01"."""
     kind: LotKind
     substance: str
+    """Key of the substance: a plant, spirit, solvent, reagent, ingredient or packaging item."""
     name: str
+    """What people call it."""
     owner: str = "ours"
+    """Either "ours", or the customer whose material it is."""
     supplier: str = ""
+    """Who it came from; "made here" for a lot made by a batch."""
     stated: str = ""
+    """Stated strength or grade as written on the label, with its basis ("96.0 % v/v at 20 °C")."""
     use_by: str | None = None
+    """Date (ISO) after which it may not be used."""
     made_by: str | None = None
+    """Batch that made it."""
     denatured_with: str = ""
+    """What makes spirit undrinkable, as its label says; "unknown" where it does not; "" for spirit that is not."""
 
     @property
     def denaturant_is_unknown(self) -> bool:
@@ -84,18 +71,14 @@ class Movement:
     Accounts are written "shelf", "retained", "returned", "batch/T1", "outside/<who>", "customer/<order>",
     "loss/<name>", "testing/<lot>", "waste".
 
-    Attributes
-    ----------
-    out_of, into : str
-        Accounts.
-    amount : int
-        Whole micrograms [ug] or pieces; always above zero.
+    ``out_of``, ``into``: accounts.
     """
 
     lot: str
     out_of: str
     into: str
     amount: int
+    """Whole micrograms [ug] or pieces; always above zero."""
     counted_in: CountedIn = "ug"
 
 

@@ -14,21 +14,14 @@ _DECIMAL_COMMA = re.compile(r"(?<=\d),(?=\d+\s*%)")
 
 @dataclass(frozen=True, slots=True)
 class StatedStrength:
-    """A strength with its basis, always of the product by mass.
-
-    Attributes
-    ----------
-    percent : float
-        Content. [% w/w]
-    of : str
-        What is counted ("total alkaloids").
-    reckoned_as : str
-        The compound it is reckoned as ("quinine").
-    """
+    """A strength with its basis, always of the product by mass."""
 
     percent: float
+    """Content. [% w/w]"""
     of: str
+    """What is counted ("total alkaloids")."""
     reckoned_as: str
+    """The compound it is reckoned as ("quinine")."""
     as_written: str
 
     @property
@@ -64,53 +57,39 @@ NO_STRENGTH = StatedStrength(0.0, "", "", "")
 class Order:
     """What a customer asked for.
 
-    Attributes
-    ----------
-    customer : str
-        A code or trading name; contact data stand elsewhere.
-    product : str
-        Name on the label.
-    formula, extraction : str
-        Codes of the procedures it is made by; no extraction where no active is dosed, or where the extract is bought.
-    product_type : str
-        "hair leave-on", "hair rinse-off", ...: decides which limits hold.
-    units : int
-        Bottles.
-    nominal_ml : float
-        Nominal content at 20 °C. [mL]
-    aim : StatedStrength
-        What the batch is dosed for; ``NO_STRENGTH`` where no active is dosed.
-    at_least : StatedStrength
-        What the label declares.
-    due : str
-        ISO date.
-    how_sure_percent : float
-        In how many of 100 such batches the extract must be enough. [%]
-    what : str
-        What is asked for.
-    asks : str
-        How much, where it is not bottles: "5 kg of rosemary leaf", "1 L", "2 samples".
-    tests : tuple of str
-        Which, where tests are asked for, by their row of the table of usual work.
+    ``formula``, ``extraction``: codes of the procedures it is made by; no extraction where no active is
+    dosed, or where the extract is bought.
     """
 
     code: str
     customer: str
+    """A code or trading name; contact data stand elsewhere."""
     product: str
+    """Name on the label."""
     formula: str
     extraction: str
     product_type: str
+    """Such as "hair leave-on", "hair rinse-off", ...: decides which limits hold."""
     market: str
     units: int
+    """Bottles."""
     nominal_ml: float
+    """Nominal content at 20 °C. [mL]"""
     aim: StatedStrength
+    """What the batch is dosed for; ``NO_STRENGTH`` where no active is dosed."""
     at_least: StatedStrength
+    """What the label declares."""
     due: str
+    """ISO date."""
     how_sure_percent: float = 95.0
+    """In how many of 100 such batches the extract must be enough. [%]"""
     notes: str = ""
     what: What = "product"
+    """What is asked for."""
     asks: str = ""
+    """How much, where it is not bottles: "5 kg of rosemary leaf", "1 L", "2 samples"."""
     tests: tuple[str, ...] = ()
+    """Which, where tests are asked for, by their row of the table of usual work."""
 
     @property
     def is_by_recipe(self) -> bool:

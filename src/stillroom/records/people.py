@@ -9,21 +9,14 @@ from stillroom.errors import BadEntry, worded
 
 @dataclass(frozen=True, slots=True)
 class Person:
-    """Someone who works in the laboratory.
-
-    Attributes
-    ----------
-    code : str
-        Short signature used in the book, such as "MA".
-    name : str
-        Name printed on certificates.
-    may_release : bool
-        Whether this person may decide that a lot or product goes out.
-    """
+    """Someone who works in the laboratory."""
 
     code: str
+    """Short signature used in the book, such as "MA"."""
     name: str
+    """Name printed on certificates."""
     may_release: bool = False
+    """Whether this person may decide that a lot or product goes out."""
 
 
 GLASS = ("extractor", "thimble", "flask", "condenser", "percolator", "still")
@@ -35,34 +28,24 @@ BETWEEN_STEPS = 0.01
 
 @dataclass(frozen=True, slots=True)
 class Apparatus:
-    """A scale, measure or thermometer that readings are taken with, or what an extraction runs in.
-
-    Attributes
-    ----------
-    code : str
-        Short name written on it, such as "SCALE-2".
-    kind : str
-        "scale", "burette", "measure", "thermometer", "heater", "vessel", or one of ``GLASS``.
-    smallest_step : float
-        The smallest difference it shows, in ``unit``; 0 for glass.
-    unit : str
-        "g", "mL", "°C", "W".
-    standard_uncertainty : float
-        Of one reading, in ``unit``.
-    largest : float or None
-        The most it can take, in ``unit``: of an extractor what stands in it when it siphons, of a thimble the plant.
-    material : str
-        What a measuring vessel is made of, a key of the table of vessel materials; "" where nobody said.
-    """
+    """A scale, measure or thermometer that readings are taken with, or what an extraction runs in."""
 
     code: str
+    """Short name written on it, such as "SCALE-2"."""
     kind: str
+    """One of "scale", "burette", "measure", "thermometer", "heater", "vessel", or one of ``GLASS``."""
     name: str
     smallest_step: float
+    """The smallest difference it shows, in ``unit``; 0 for glass."""
     unit: str
+    """Such as "g", "mL", "°C", "W"."""
     standard_uncertainty: float
+    """Of one reading, in ``unit``."""
     largest: float | None = None
+    """The most it can take, in ``unit``: of an extractor what stands in it when it siphons, of a thimble the
+    plant."""
     material: str = ""
+    """What a measuring vessel is made of, a key of the table of vessel materials; "" where nobody said."""
 
     @property
     def is_glass(self) -> bool:

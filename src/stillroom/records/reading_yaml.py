@@ -20,24 +20,16 @@ MOST_VALUES = 8_000
 
 @dataclass(frozen=True, slots=True)
 class Written:
-    """One value of a file: a text, a list or a mapping, with the place it stands.
-
-    Attributes
-    ----------
-    where : str
-        File and line, such as "order.yaml:7".
-    text : str or None
-        The text, white space at the ends left out; "" where nothing was written. None for a list or mapping.
-    items : tuple of Written or None
-        The members of a list.
-    pairs : tuple of (Written, Written) or None
-        Keys and values of a mapping, in order, doubled keys included.
-    """
+    """One value of a file: a text, a list or a mapping, with the place it stands."""
 
     where: str
+    """File and line, such as "order.yaml:7"."""
     text: str | None = None
+    """The text, white space at the ends left out; "" where nothing was written. None for a list or mapping."""
     items: "tuple[Written, ...] | None" = None
+    """The members of a list."""
     pairs: "tuple[tuple[Written, Written], ...] | None" = None
+    """Keys and values of a mapping, in order, doubled keys included."""
 
     @property
     def is_empty(self) -> bool:

@@ -20,19 +20,13 @@ FILLED_TO = "to "
 
 @dataclass(frozen=True, slots=True)
 class Taken:
-    """What one line of a recipe takes.
-
-    Attributes
-    ----------
-    value : float
-        In the unit beside it; the volume it is filled up to where ``fills``. [g or mL]
-    fills : bool
-        Whether the line fills up to that volume.
-    """
+    """What one line of a recipe takes."""
 
     value: float
+    """In the unit beside it; the volume it is filled up to where ``fills``. [g or mL]"""
     unit: str
     fills: bool = False
+    """Whether the line fills up to that volume."""
 
 
 def recipe_names() -> tuple[str, ...]:

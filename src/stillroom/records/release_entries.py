@@ -10,25 +10,18 @@ Outcome: TypeAlias = Literal["passes", "fails", "shown"]
 
 @dataclass(frozen=True, slots=True)
 class StatusDecided:
-    """A lot is released, suspended, stopped or rejected.
-
-    Attributes
-    ----------
-    alone : bool
-        Marks a release without a second person.
-    changed : tuple of str
-        What changed after the release, "old → new"; only where a lot is suspended by it.
-    because_of : tuple of int
-        Entries that changed it.
-    """
+    """A lot is released, suspended, stopped or rejected."""
 
     subject: str
     to: Status
     meaning: str
     alone: bool = False
+    """Marks a release without a second person."""
     missing: tuple[str, ...] = ()
     changed: tuple[str, ...] = ()
+    """What changed after the release, "old → new"; only where a lot is suspended by it."""
     because_of: tuple[int, ...] = ()
+    """Entries that changed it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,31 +40,21 @@ class LineDecided:
 
 @dataclass(frozen=True, slots=True)
 class EvidenceShown:
-    """A paper or a test from elsewhere that the release list asks for.
-
-    Attributes
-    ----------
-    subject : str
-        A lot, or the procedure of a formula, where the paper holds for every batch of it.
-    what : str
-        One of ``products.papers.PAPERS``.
-    says : str
-        What was found, in the words of the paper.
-    document : str
-        Number and issuer.
-    dated : str
-        [ISO date]
-    keeps_days : int or None
-        For a document on stability: how long it shows that the product keeps. [d]
-    """
+    """A paper or a test from elsewhere that the release list asks for."""
 
     subject: str
+    """A lot, or the procedure of a formula, where the paper holds for every batch of it."""
     what: str
+    """One of ``products.papers.PAPERS``."""
     outcome: Outcome
     says: str
+    """What was found, in the words of the paper."""
     document: str
+    """Number and issuer."""
     dated: str = ""
+    """[ISO date]"""
     keeps_days: int | None = None
+    """For a document on stability: how long it shows that the product keeps. [d]"""
 
 
 @dataclass(frozen=True, slots=True)

@@ -31,43 +31,30 @@ OWN_PKA_DOUBT = 0.1
 
 @dataclass(frozen=True, slots=True)
 class Holding:
-    """Whether a way of extracting holds for a marker.
-
-    Attributes
-    ----------
-    why : str
-        One or two sentences.
-    instead : tuple of str
-        What would work; empty when it holds.
-    """
+    """Whether a way of extracting holds for a marker."""
 
     verdict: Verdict
     why: str
+    """One or two sentences."""
     instead: tuple[str, ...] = ()
+    """What would work; empty when it holds."""
 
 
 @dataclass(frozen=True, slots=True)
 class Starter:
-    """A way of extracting, with its blanks.
-
-    Attributes
-    ----------
-    suits_plants : str
-        Parts and cuts it suits, in words.
-    days : float
-        Working days from the first weighing to the dry extract, waiting included. [d]
-    procedure : Procedure
-        With ``{plant}`` and ``{marker}`` where a copy has names.
-    """
+    """A way of extracting, with its blanks."""
 
     name: str
     title: str
     says: str
     suits_plants: str
+    """Parts and cuts it suits, in words."""
     days: float
+    """Working days from the first weighing to the dry extract, waiting included. [d]"""
     apparatus: str
     beware: str
     procedure: Procedure
+    """With ``{plant}`` and ``{marker}`` where a copy has names."""
 
     @property
     def cautions(self) -> tuple[str, ...]:

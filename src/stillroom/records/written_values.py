@@ -347,18 +347,12 @@ def names_nothing(text: str) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class OneOf(Generic[Choice]):
-    """A reader that takes one of a few words.
-
-    Attributes
-    ----------
-    known : tuple of str
-        The words.
-    what : str
-        What they are, with its article ("a purpose").
-    """
+    """A reader that takes one of a few words."""
 
     known: tuple[Choice, ...]
+    """The words."""
     what: str
+    """What they are, with its article ("a purpose")."""
 
     def __call__(self, text: str, where: str) -> Choice:
         """The word that is meant.

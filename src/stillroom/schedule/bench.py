@@ -28,35 +28,25 @@ BELOW_BOILING_K = 20.0
 class Break:
     """Time off within a day, somewhere between two moments.
 
-    Attributes
-    ----------
-    minutes : int
-        How long. [min]
-    earliest_min, latest_min : int
-        It begins and ends between these. [min]
-    in_the_room : bool
-        Whether a still may be watched meanwhile.
+    ``earliest_min``, ``latest_min``: it begins and ends between these. [min]
     """
 
     minutes: int
+    """How long. [min]"""
     earliest_min: int
     latest_min: int
     in_the_room: bool = False
+    """Whether a still may be watched meanwhile."""
 
 
 @dataclass(frozen=True, slots=True)
 class Worker:
-    """Somebody who works on the bench.
-
-    Attributes
-    ----------
-    at_work : tuple of (int, int)
-        Spans of presence, in order. [min]
-    """
+    """Somebody who works on the bench."""
 
     code: str
     name: str
     at_work: tuple[Span, ...]
+    """Spans of presence, in order. [min]"""
     breaks: tuple[Break, ...] = ()
 
 
@@ -64,35 +54,25 @@ class Worker:
 class Cut:
     """A time in which less is there.
 
-    Attributes
-    ----------
-    begins_min, ends_min : int
-        [min]
-    left : int
-        What is left of the limit.
+    ``begins_min``, ``ends_min``: [min]
     """
 
     begins_min: int
     ends_min: int
     left: int = 0
+    """What is left of the limit."""
     why: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Limit:
-    """Something of which only so much is there at once.
-
-    Attributes
-    ----------
-    most : int
-        In its unit.
-    unit : str
-        "W", "mL/min", "" for places counted in pieces.
-    """
+    """Something of which only so much is there at once."""
 
     name: str
     most: int
+    """In its unit."""
     unit: str = ""
+    """Such as "W", "mL/min"; "" for places counted in pieces."""
     cuts: tuple[Cut, ...] = ()
 
     def cut(self, begins_min: int, ends_min: int, left: int = 0, why: str = "") -> "Limit":
@@ -102,17 +82,12 @@ class Limit:
 
 @dataclass(frozen=True, slots=True)
 class Bench:
-    """One bench and who works on it.
-
-    Attributes
-    ----------
-    watch_most : int
-        How many set-ups one person watches at once.
-    """
+    """One bench and who works on it."""
 
     people: tuple[Worker, ...]
     limits: tuple[Limit, ...]
     watch_most: int = WATCH_MOST
+    """How many set-ups one person watches at once."""
 
     def limit(self, name: str) -> Limit | None:
         """The limit of that name, None where the bench has none."""

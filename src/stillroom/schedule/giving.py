@@ -44,19 +44,13 @@ HELPER = "+1"
 
 @dataclass(frozen=True, slots=True)
 class Give:
-    """One change.
-
-    Attributes
-    ----------
-    subject : str
-        A person, a limit or a job.
-    amount : int
-        Minutes, pieces or units of the limit.
-    """
+    """One change."""
 
     what: What
     subject: str
+    """A person, a limit or a job."""
     amount: int = 0
+    """Minutes, pieces or units of the limit."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,48 +19,35 @@ Taken: TypeAlias = tuple[tuple[str, int], ...]
 class JobStep:
     """One stretch of a job.
 
-    Attributes
-    ----------
-    name : str
-        Unique in its job.
-    usual_min : int
-        How long it usually takes. [min]
-    takes : tuple of (str, int)
-        What it takes of the bench while it lasts, by the name of the limit.
-    after : tuple of str or None
-        Steps of the same job that come before; None for the step written before it.
-    least_min, longest_min : int
-        How long it takes at the quickest and at the slowest; 0 for as usual. [min]
-    wait_least_min : int
-        How long it waits at least after the steps before (what must cool or dry). [min]
-    wait_most_min : int or None
-        How long it may wait at most after the last of them ends; None where waiting harms nothing. [min]
-    pieces : int
-        In how many pieces it may be done; 1 for what cannot be interrupted.
-    again_min : int
-        What taking it up again costs. [min]
-    people : tuple of str
-        Who can do it; empty for anybody.
-    says : str
-        What to do, in a sentence.
-    cautions : tuple of str
-        Keys of ``reference.cautions``.
+    ``least_min``, ``longest_min``: how long it takes at the quickest and at the slowest; 0 for as usual.
+    [min]
     """
 
     name: str
+    """Unique in its job."""
     usual_min: int
+    """How long it usually takes. [min]"""
     attention: Attention = "hands"
     takes: Taken = ()
+    """What it takes of the bench while it lasts, by the name of the limit."""
     after: tuple[str, ...] | None = None
+    """Steps of the same job that come before; None for the step written before it."""
     least_min: int = 0
     longest_min: int = 0
     wait_least_min: int = 0
+    """How long it waits at least after the steps before (what must cool or dry). [min]"""
     wait_most_min: int | None = None
+    """How long it may wait at most after the last of them ends; None where waiting harms nothing. [min]"""
     pieces: int = 1
+    """In how many pieces it may be done; 1 for what cannot be interrupted."""
     again_min: int = 0
+    """What taking it up again costs. [min]"""
     people: tuple[str, ...] = ()
+    """Who can do it; empty for anybody."""
     says: str = ""
+    """What to do, in a sentence."""
     cautions: tuple[str, ...] = ()
+    """Keys of ``reference.cautions``."""
 
     def minutes(self, pace: Pace = "usual") -> int:
         """How long it takes [min]."""
@@ -71,15 +58,11 @@ class JobStep:
 class Hold:
     """Something of the bench that a job keeps from the beginning of one step to the end of another.
 
-    Attributes
-    ----------
-    takes : str
-        Name of the limit.
-    begins_with, ends_with : str
-        Steps of the job: a flask from filling until it is washed and dry.
+    ``begins_with``, ``ends_with``: steps of the job: a flask from filling until it is washed and dry.
     """
 
     takes: str
+    """Name of the limit."""
     begins_with: str
     ends_with: str
     amount: int = 1
@@ -87,31 +70,22 @@ class Hold:
 
 @dataclass(frozen=True, slots=True)
 class Job:
-    """Steps that belong together.
-
-    Attributes
-    ----------
-    due_min : int or None
-        When its last step should be over, from the common beginning. [min]
-    earliest_min : int
-        Not begun before. [min]
-    after : tuple of str
-        Jobs that end first.
-    weight : int
-        How much a minute of lateness counts.
-    href : str
-        Where it is done.
-    """
+    """Steps that belong together."""
 
     code: str
     title: str
     steps: tuple[JobStep, ...]
     due_min: int | None = None
+    """When its last step should be over, from the common beginning. [min]"""
     earliest_min: int = 0
+    """Not begun before. [min]"""
     holds: tuple[Hold, ...] = ()
     after: tuple[str, ...] = ()
+    """Jobs that end first."""
     weight: int = 1
+    """How much a minute of lateness counts."""
     href: str = ""
+    """Where it is done."""
 
     def step(self, name: str) -> JobStep:
         """The step of that name.

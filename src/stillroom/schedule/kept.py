@@ -13,21 +13,15 @@ from stillroom.schedule.placed import Schedule
 
 @dataclass(frozen=True, slots=True)
 class Kept:
-    """A schedule, what it lays out, on what, and what was said of it.
-
-    Attributes
-    ----------
-    assumed : tuple of str
-        What nobody noted or knows, in sentences.
-    aside : tuple of str
-        What could not be laid out, in sentences.
-    """
+    """A schedule, what it lays out, on what, and what was said of it."""
 
     jobs: tuple[Job, ...]
     bench: Bench
     schedule: Schedule
     assumed: tuple[str, ...] = ()
+    """What nobody noted or knows, in sentences."""
     aside: tuple[str, ...] = ()
+    """What could not be laid out, in sentences."""
 
 
 def kept_json(kept: Kept) -> dict[str, Any]:

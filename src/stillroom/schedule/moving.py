@@ -28,25 +28,18 @@ ANOTHER_PERSON_MIN = 10
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """A step that lies elsewhere than before.
-
-    Attributes
-    ----------
-    was_min : int or None
-        When it was to begin; None for a step that is new. [min]
-    now_min : int or None
-        When it begins; None for a step that is gone. [min]
-    longer_min : int
-        How much longer it takes than before. [min]
-    """
+    """A step that lies elsewhere than before."""
 
     job: str
     step: str
     was_min: int | None
+    """When it was to begin; None for a step that is new. [min]"""
     now_min: int | None
+    """When it begins; None for a step that is gone. [min]"""
     was_person: str = ""
     person: str = ""
     longer_min: int = 0
+    """How much longer it takes than before. [min]"""
 
 
 def moved(

@@ -14,23 +14,16 @@ Sure: TypeAlias = Literal["proven", "gap", "by rule"]
 
 @dataclass(frozen=True, slots=True)
 class Placed:
-    """One step in its place.
-
-    Attributes
-    ----------
-    pieces : tuple of (int, int)
-        When it is done, in order. [min]
-    person : str
-        Who has the hands in it; "" for watching and for nobody.
-    begun : bool
-        It has begun: it stays.
-    """
+    """One step in its place."""
 
     job: str
     step: str
     pieces: tuple[Span, ...]
+    """When it is done, in order. [min]"""
     person: str = ""
+    """Who has the hands in it; "" for watching and for nobody."""
     begun: bool = False
+    """It has begun: it stays."""
 
     @property
     def begins_min(self) -> int:
@@ -67,30 +60,22 @@ class WaitsOver:
 
 @dataclass(frozen=True, slots=True)
 class Schedule:
-    """Every step in its place.
-
-    Attributes
-    ----------
-    placed : tuple of Placed
-        By their beginning.
-    breaks : tuple of (str, int, int)
-        Person and when the break is. [min]
-    end_min : int
-        When the last step ends. [min]
-    tied_min : int
-        How long somebody must be there: from the first to the last step that needs somebody, added over the days. [min]
-    better_by_min : int
-        How much earlier the end could at most be, where that is not proven. [min]
-    """
+    """Every step in its place."""
 
     placed: tuple[Placed, ...]
+    """By their beginning."""
     end_min: int
+    """When the last step ends. [min]"""
     tied_min: int
+    """How long somebody must be there: from the first to the last step that needs somebody, added over the
+    days. [min]"""
     breaks: tuple[tuple[str, int, int], ...] = ()
+    """Person and when the break is. [min]"""
     late: tuple[Late, ...] = ()
     waits_over: tuple[WaitsOver, ...] = ()
     sure: Sure = "by rule"
     better_by_min: int = 0
+    """How much earlier the end could at most be, where that is not proven. [min]"""
 
     def of(self, job: str, step: str) -> Placed | None:
         """Where a step lies, None where it is not in the schedule."""

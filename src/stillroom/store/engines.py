@@ -24,19 +24,13 @@ BUSY_SECONDS = 30
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """Where a book stands.
-
-    Attributes
-    ----------
-    path : Path or None
-        The file, for SQLite.
-    files : Path or None
-        Folder of the attachments.
-    """
+    """Where a book stands."""
 
     url: URL
     path: Path | None
+    """The file, for SQLite."""
     files: Path | None
+    """Folder of the attachments."""
 
     @classmethod
     def of(cls, where: str | Path, files: Path | None = None) -> "Place":

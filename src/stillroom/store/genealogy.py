@@ -78,43 +78,30 @@ _IS_LOT = f"SELECT m.code FROM lots m WHERE m.code IN :lots AND {_LIVE.format(m=
 
 @dataclass(frozen=True, slots=True)
 class Flow:
-    """All that went of a lot from one account to another.
-
-    Attributes
-    ----------
-    amount : int
-        Whole micrograms [ug] or pieces.
-    """
+    """All that went of a lot from one account to another."""
 
     lot: str
     out_of: str
     into: str
     amount: int
+    """Whole micrograms [ug] or pieces."""
     counted_in: CountedIn
 
 
 @dataclass(frozen=True, slots=True)
 class Trace:
-    """What hangs together with a lot or batch, in one direction.
-
-    Attributes
-    ----------
-    lots : tuple of str
-        The lot itself first, then sorted.
-    batches : tuple of str
-        Makings on the way, in the order in which they were begun.
-    customers : tuple of str
-        Names behind ``customer/``; empty upwards.
-    flows : tuple of Flow
-        In the order of their first entries. Upwards: from outside, into and out of the batches on the way.
-        Downwards: every movement of the lots.
-    """
+    """What hangs together with a lot or batch, in one direction."""
 
     start: str
     lots: tuple[str, ...]
+    """The lot itself first, then sorted."""
     batches: tuple[str, ...]
+    """Makings on the way, in the order in which they were begun."""
     customers: tuple[str, ...]
+    """Names behind ``customer/``; empty upwards."""
     flows: tuple[Flow, ...]
+    """In the order of their first entries. Upwards: from outside, into and out of the batches on the way.
+    Downwards: every movement of the lots."""
 
 
 def made_from(connection: Connection, code: str) -> Trace:

@@ -27,21 +27,14 @@ _HALF_A_LETTER = re.compile("[\ud800-\udfff]")
 
 @dataclass(frozen=True, slots=True)
 class Request:
-    """The request that wrote an entry.
-
-    Attributes
-    ----------
-    key : str
-        Chosen by whoever asks; the same key is carried out once.
-    turn : int
-        Place of the entry among those the request wrote, from 1.
-    asked : str
-        Seal of the words of the request.
-    """
+    """The request that wrote an entry."""
 
     key: str
+    """Chosen by whoever asks; the same key is carried out once."""
     turn: int
+    """Place of the entry among those the request wrote, from 1."""
     asked: str
+    """Seal of the words of the request."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -36,52 +36,35 @@ _MOST_SPELLINGS = 20
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """A lot, batch or order as it stands now.
-
-    Attributes
-    ----------
-    entry_no : int
-        The entry that brought it in.
-    kind : str
-        Of a lot; the procedure of a batch; the product of an order.
-    name : str
-        Of a lot; the order of a batch; the customer of an order.
-    state : str
-        Status of a lot; "running", "done" or "given up"; "open" or "closed".
-    amount : int
-        On the shelf, or delivered. [ug or pieces]
-    day : str
-        Use-by day of a lot, last step of a batch, due day of an order (ISO); "" for none.
-    ahead : bool
-        Whether it stands on the shelf, is in hand, or is open.
-    """
+    """A lot, batch or order as it stands now."""
 
     code: str
     entry_no: int
+    """The entry that brought it in."""
     kind: str
+    """Of a lot; the procedure of a batch; the product of an order."""
     name: str
+    """Of a lot; the order of a batch; the customer of an order."""
     state: str
+    """Status of a lot; "running", "done" or "given up"; "open" or "closed"."""
     amount: int
+    """On the shelf, or delivered. [ug or pieces]"""
     counted_in: CountedIn
     day: str
+    """Use-by day of a lot, last step of a batch, due day of an order (ISO); "" for none."""
     ahead: bool
+    """Whether it stands on the shelf, is in hand, or is open."""
 
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """One page of a list.
-
-    Attributes
-    ----------
-    count : int
-        How many there are of them, on all pages.
-    spellings : tuple of str
-        What was taken for a word that nothing begins with.
-    """
+    """One page of a list."""
 
     rows: tuple[Standing, ...]
     count: int
+    """How many there are of them, on all pages."""
     spellings: tuple[str, ...] = ()
+    """What was taken for a word that nothing begins with."""
 
     @property
     def codes(self) -> tuple[str, ...]:

@@ -30,21 +30,14 @@ _BESIDE_THE_JOURNAL = (t.contacts, t.pins, passwords)
 
 @dataclass(frozen=True, slots=True)
 class Mended:
-    """A book made anew.
-
-    Attributes
-    ----------
-    entries : int
-        Entries of its journal; none is lost.
-    lacks : tuple of str
-        What was acknowledged and its journal does not hold.
-    aside : Path
-        Where the file lies as it was found.
-    """
+    """A book made anew."""
 
     entries: int
+    """Entries of its journal; none is lost."""
     aside: Path
+    """Where the file lies as it was found."""
     lacks: tuple[str, ...] = ()
+    """What was acknowledged and its journal does not hold."""
 
     @property
     def advice(self) -> str:

@@ -14,24 +14,17 @@ from stillroom.store.tables import pins
 class PinKept:
     """The row of one person.
 
-    Attributes
-    ----------
-    person : str
-        Code of the person.
-    hashed : str
-        The PIN as argon2 writes it, with its own salt.
-    wrong_tries : int
-        Tries counted since the last right one.
-    not_before : str
-        No try is looked at before this time (ISO, UTC); "" when one may be made at once.
-    set_by, set_at : str
-        Who set it, and when (ISO).
+    ``set_by``, ``set_at``: who set it, and when (ISO).
     """
 
     person: str
+    """Code of the person."""
     hashed: str
+    """The PIN as argon2 writes it, with its own salt."""
     wrong_tries: int
+    """Tries counted since the last right one."""
     not_before: str
+    """No try is looked at before this time (ISO, UTC); "" when one may be made at once."""
     set_by: str
     set_at: str
 

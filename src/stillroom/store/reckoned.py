@@ -23,15 +23,10 @@ _CODE = (".py", ".toml", ".csv", ".yaml", ".json")
 
 @dataclass(frozen=True)
 class Reckoned:
-    """The file beside one book.
-
-    Attributes
-    ----------
-    path : Path or None
-        None for a book without a folder: nothing is kept.
-    """
+    """The file beside one book."""
 
     path: Path | None
+    """None for a book without a folder: nothing is kept."""
 
     def found(self, name: str, of: Json) -> str | None:
         """What was found under a name, where it was calculated from the same by the same program.

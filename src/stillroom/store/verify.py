@@ -40,21 +40,16 @@ GO_ON = "Put the newest file back; or go on from this one in another folder: sti
 class VerifyReport:
     """What was looked at, and every trouble found.
 
-    Attributes
-    ----------
-    entries, rows : int
-        Entries of the journal and rows of the index that were compared.
-    digest : str
-        Digest of the head, for comparison with one written down elsewhere.
-    lacks : tuple of str
-        Those of the troubles that no mending ends: what was acknowledged and is not in this file.
+    ``entries``, ``rows``: entries of the journal and rows of the index that were compared.
     """
 
     entries: int
     rows: int
     digest: str
+    """Digest of the head, for comparison with one written down elsewhere."""
     troubles: tuple[str, ...]
     lacks: tuple[str, ...] = ()
+    """Those of the troubles that no mending ends: what was acknowledged and is not in this file."""
 
     @property
     def advice(self) -> str:

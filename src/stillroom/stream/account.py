@@ -25,25 +25,17 @@ class StepAccount:
 
 @dataclass(frozen=True, slots=True)
 class Account:
-    """Where the mass went.
-
-    Attributes
-    ----------
-    from_shelf : mapping of str to array
-        What each line of the procedure gave. [g]
-    outs : mapping of str to array
-        What was given and not taken again: the product, and all that stays behind. [g]
-    stopped_at : str
-        Step the model does not reach; it stands last in ``steps``, with what it takes. "" where all are reached.
-    because : str
-        Why it does not.
-    """
+    """Where the mass went."""
 
     steps: tuple[StepAccount, ...]
     from_shelf: Mapping[str, Grams]
+    """What each line of the procedure gave. [g]"""
     outs: Mapping[str, Grams]
+    """What was given and not taken again: the product, and all that stays behind. [g]"""
     stopped_at: str = ""
+    """Step the model does not reach; it stands last in ``steps``, with what it takes. "" where all are reached."""
     because: str = ""
+    """Why it does not."""
 
     def reaches(self, step: str) -> bool:
         """Whether the model got through a step."""

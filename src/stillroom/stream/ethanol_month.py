@@ -20,28 +20,19 @@ ASKED_ABOVE = 0.01
 
 @dataclass(frozen=True, slots=True)
 class Flow:
-    """Some ethanol that went somewhere.
-
-    Attributes
-    ----------
-    name : str
-        Lot, or the name of the loss.
-    batch : str
-        "" for what no batch has to do with.
-    ethanol_g : float
-        [g]
-    on : str
-        ISO date or time.
-    says : str
-        From what.
-    """
+    """Some ethanol that went somewhere."""
 
     kind: FlowKind
     name: str
+    """Lot, or the name of the loss."""
     batch: str
+    """Empty for what no batch has to do with."""
     ethanol_g: float
+    """[g]"""
     on: str
+    """ISO date or time."""
     says: str
+    """From what."""
     entry_no: int | None = None
 
 
@@ -59,14 +50,8 @@ class Standing:
 class BatchMonth:
     """One batch in a month.
 
-    Attributes
-    ----------
-    used_g, recovered_g, products_g, marc_g, lost_g : float
-        In the month. [g]
-    begin_g, end_g : float
-        In the making at both ends of the month. [g]
-    whole : WhatHappened or None
-        Its account from first to last; None while it is under way.
+    ``used_g``, ``recovered_g``, ``products_g``, ``marc_g``, ``lost_g``: in the month. [g]
+    ``begin_g``, ``end_g``: in the making at both ends of the month. [g]
     """
 
     batch: str
@@ -78,6 +63,7 @@ class BatchMonth:
     begin_g: float
     end_g: float
     whole: WhatHappened | None
+    """Its account from first to last; None while it is under way."""
 
     @property
     def unexplained_g(self) -> float:
@@ -93,22 +79,15 @@ class BatchMonth:
 
 @dataclass(frozen=True, slots=True)
 class EthanolMonth:
-    """The account of a month.
-
-    Attributes
-    ----------
-    month : str
-        "2027-03".
-    standing : tuple of Standing
-        Lots on the shelf.
-    flows : tuple of Flow
-        Of the month, in their order.
-    """
+    """The account of a month."""
 
     month: str
+    """Such as "2027-03"."""
     standing: tuple[Standing, ...]
+    """Lots on the shelf."""
     batches: tuple[BatchMonth, ...]
     flows: tuple[Flow, ...]
+    """Of the month, in their order."""
 
     def sum_g(self, kind: FlowKind) -> float:
         """All flows of a kind in the month. [g].

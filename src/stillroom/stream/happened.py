@@ -30,18 +30,14 @@ def closes(in_g: float, out_g: float, *, all_weighed: bool) -> bool:
 class WhatHappened:
     """In, out, lost by name, and the rest.
 
-    Attributes
-    ----------
-    in_g, out_g, lost_g : float
-        Sums of what went in, came out, and is lost by name. [g]
-    unexplained_g : float
-        In less out less losses; below zero when more came out than went in. [g]
+    ``in_g``, ``out_g``, ``lost_g``: sums of what went in, came out, and is lost by name. [g]
     """
 
     in_g: float
     out_g: float
     lost_g: float
     unexplained_g: float
+    """In less out less losses; below zero when more came out than went in. [g]"""
 
     @property
     def unexplained_fraction(self) -> float:

@@ -43,18 +43,12 @@ Reagent: TypeAlias = Literal["acid", "ammonia", "clean-up solvent", ""]
 
 @dataclass(frozen=True, slots=True)
 class Feed:
-    """What stands on the shelf for a line of a procedure.
-
-    Attributes
-    ----------
-    makeup : mapping of str to float or array
-        Component and its share of the mass. [g/g]
-    density_g_ml : float or array
-        Density at 20 °C, where the line is measured by volume. [g/mL]
-    """
+    """What stands on the shelf for a line of a procedure."""
 
     makeup: Mapping[str, Number]
+    """Component and its share of the mass. [g/g]"""
     density_g_ml: Number | None = None
+    """Density at 20 °C, where the line is measured by volume. [g/mL]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,37 +63,26 @@ class StepOutput:
 class Work:
     """What a step asks of people and of the house.
 
-    Attributes
-    ----------
-    hands_min, watch_min, free_min : float or array
-        Minutes that need hands, watching eyes, nobody. [min]
-    heat_kwh : float or array
-        Electric energy for heating. [kWh]
-    cooling_j : float or array
-        Heat the cooling water carries away. [J]
+    ``hands_min``, ``watch_min``, ``free_min``: minutes that need hands, watching eyes, nobody. [min]
     """
 
     hands_min: Number = 0.0
     watch_min: Number = 0.0
     free_min: Number = 0.0
     heat_kwh: Number = 0.0
+    """Electric energy for heating. [kWh]"""
     cooling_j: Number = 0.0
+    """Heat the cooling water carries away. [J]"""
 
 
 @dataclass(frozen=True, slots=True)
 class RunFigure:
-    """One figure of how a step runs.
-
-    Attributes
-    ----------
-    label : str
-        In the trade's words, waiting to be said in a language.
-    values : float or array
-        One of each draw.
-    """
+    """One figure of how a step runs."""
 
     label: str
+    """In the trade's words, waiting to be said in a language."""
     values: Number
+    """One of each draw."""
     unit: str
 
 
@@ -107,53 +90,38 @@ class RunFigure:
 class SiphoningsPlanned:
     """The siphonings of one filling, as planned: every figure for each draw.
 
-    Attributes
-    ----------
-    minutes : array
-        From the first drop to each siphoning. [min]
-    left_share : array
-        Of what dissolves and is within reach: still in the thimble after each. [1]
-    washed_share, slow_min : array
-        Of the same, as fine and as warm as it is. [1, min]
-    siphon_ml, heel_ml, sorption_ml : array
-        Liquid at the crest, what stays of it, hold of the plant as liquid. [mL]
-    within_reach_g : array
-        Marker and everything else that dissolves. [g]
+    ``washed_share``, ``slow_min``: of the same, as fine and as warm as it is. [1, min]
+    ``siphon_ml``, ``heel_ml``, ``sorption_ml``: liquid at the crest, what stays of it, hold of the plant as
+    liquid. [mL]
     """
 
     minutes: Array
+    """From the first drop to each siphoning. [min]"""
     left_share: Array
+    """Of what dissolves and is within reach: still in the thimble after each. [1]"""
     washed_share: Array
     slow_min: Array
     siphon_ml: Array
     heel_ml: Array
     sorption_ml: Array
     within_reach_g: Array
+    """Marker and everything else that dissolves. [g]"""
 
 
 @dataclass(frozen=True, slots=True)
 class Runs:
-    """How a step runs.
-
-    Attributes
-    ----------
-    figures : tuple of RunFigure
-        With their spread.
-    says : tuple of str
-        What is to be known before it begins.
-    minutes : float or array
-        From heater on to its end, all fillings. [min]
-    cannot : tuple of StillroomError
-        Why it cannot be planned with what the laboratory has; a record is never refused by it.
-    siphonings : SiphoningsPlanned or None
-        Of a Soxhlet.
-    """
+    """How a step runs."""
 
     figures: tuple[RunFigure, ...] = ()
+    """With their spread."""
     says: tuple[str, ...] = ()
+    """What is to be known before it begins."""
     minutes: Number = 0.0
+    """From heater on to its end, all fillings. [min]"""
     cannot: tuple[StillroomError, ...] = ()
+    """Why it cannot be planned with what the laboratory has; a record is never refused by it."""
     siphonings: SiphoningsPlanned | None = None
+    """Of a Soxhlet."""
 
 
 Works: TypeAlias = Callable[[tuple[Grams, ...], Settings], StepOutput]
@@ -182,82 +150,60 @@ def no_work(inlets: tuple[Grams, ...], outlets: tuple[Grams, ...], settings: Set
 class StepKind:
     """One kind of step.
 
-    Attributes
-    ----------
-    name : str
-        Key in ``KINDS``, used by procedures.
-    inlets, outlets : tuple of str
-        What goes in and comes out, in order. With ``any_number`` the last inlet may be repeated.
-    losses : tuple of str
-        Where mass goes that is neither an outlet nor created; each has its own model. Empty only where
-        nothing is lost.
-    settings : tuple of str
-        Names of the settings it reads, units in the name.
-    may : tuple of str
-        Settings that a procedure may leave out; the step does without, or takes what is usual.
-    weighed : tuple of str
-        Which of its inlets and outlets are worth weighing at the bench.
-    says : str
-        One sentence for a person.
-    when_off : str
-        What it needs when water or power goes. Common practice, no source; its cautions and local codes come before it,
-        and heat off at the plug before all of them.
-    works : callable
-        Inlets and settings to outlets and losses.
-    asks : callable
-        Minutes, heat and cooling, from inlets, outlets and settings.
-    takes_up : callable or None
-        How much of each shelf line it takes, where that is not simply in proportion.
-    cautions : tuple of str
-        Keys of ``reference.cautions`` that always belong to it.
-    turns : tuple of tuple of int
-        Groups of components that may become one another; their sum must close.
-    any_number : bool
-        The last inlet may be repeated.
-    sources : tuple of str
-        Keys of ``reference/sources.toml``.
-    told : tuple of str
-        What the run may tell it beside its settings ("marker_g_mol", "altitude_m"); without it the step
-        asks less, or takes what is usual.
-    does : str
-        What it is for in a chain: "brings to strength" spirit, "mixes" a liquid, "blends" a formula, "extracts" the
-        plant, "recovers" spirit (its first or named outlet is what is caught), "strips" the clean-up solvent, "cleans",
-        "dries", "bottles"; "" where nothing hangs on it.
-    reagent : str
-        What it takes from the shelf beside the liquor; "" for nothing.
-    shows : callable or None
-        How it runs, from inlets and settings: figures worth a look before it begins, and what is to be known.
-    bed : str
-        How the plant lies in the liquid while it is watched: it "stands", or it "drips"; "" for no such watch.
-    runs_in : tuple of str
-        Kinds of apparatus it runs in, of which one each may be noted with a batch.
-    longer : str
-        The setting that lets it last longer and bring more; "" where more liquid does, or where nothing is extracted.
+    ``inlets``, ``outlets``: what goes in and comes out, in order. With ``any_number`` the last inlet may be
+    repeated.
     """
 
     name: str
+    """Key in ``KINDS``, used by procedures."""
     inlets: tuple[str, ...]
     outlets: tuple[str, ...]
     losses: tuple[str, ...]
+    """Where mass goes that is neither an outlet nor created; each has its own model. Empty only where nothing
+    is lost."""
     settings: tuple[str, ...]
+    """Names of the settings it reads, units in the name."""
     weighed: tuple[str, ...]
+    """Which of its inlets and outlets are worth weighing at the bench."""
     says: str
+    """One sentence for a person."""
     when_off: str
+    """What it needs when water or power goes. Common practice, no source; its cautions and local codes come
+    before it, and heat off at the plug before all of them."""
     works: Works
+    """Inlets and settings to outlets and losses."""
     asks: Asks = no_work
+    """Minutes, heat and cooling, from inlets, outlets and settings."""
     takes_up: TakesUp | None = None
+    """How much of each shelf line it takes, where that is not simply in proportion."""
     cautions: tuple[str, ...] = ()
+    """Keys of ``reference.cautions`` that always belong to it."""
     turns: tuple[tuple[int, ...], ...] = ()
+    """Groups of components that may become one another; their sum must close."""
     any_number: bool = False
+    """The last inlet may be repeated."""
     sources: tuple[str, ...] = ()
+    """Keys of ``reference/sources.toml``."""
     told: tuple[str, ...] = ()
+    """What the run may tell it beside its settings ("marker_g_mol", "altitude_m"); without it the step asks
+    less, or takes what is usual."""
     does: Does = ""
+    """What it is for in a chain: "brings to strength" spirit, "mixes" a liquid, "blends" a formula,
+    "extracts" the plant, "recovers" spirit (its first or named outlet is what is caught), "strips" the
+    clean-up solvent, "cleans", "dries", "bottles"; "" where nothing hangs on it."""
     reagent: Reagent = ""
+    """What it takes from the shelf beside the liquor; "" for nothing."""
     may: tuple[str, ...] = ()
+    """Settings that a procedure may leave out; the step does without, or takes what is usual."""
     shows: Shows | None = None
+    """How it runs, from inlets and settings: figures worth a look before it begins, and what is to be known."""
     bed: Bed = ""
+    """How the plant lies in the liquid while it is watched: it "stands", or it "drips"; "" for no such watch."""
     runs_in: tuple[str, ...] = ()
+    """Kinds of apparatus it runs in, of which one each may be noted with a batch."""
     longer: str = ""
+    """The setting that lets it last longer and bring more; "" where more liquid does, or where nothing is
+    extracted."""
 
     @property
     def known_settings(self) -> tuple[str, ...]:

@@ -26,45 +26,30 @@ _AFTER_A_NAME = re.compile(rf" (?:\d|\.|,|{'|'.join(SOLID_WORDS)})", re.IGNORECA
 
 @dataclass(frozen=True, slots=True)
 class AcidOrAlkali:
-    """A substance that is thinned.
-
-    Attributes
-    ----------
-    solute : str
-        Key of ``acid_solutes``.
-    kind : str
-        "acid", "alkali", or "salt" for any other solid.
-    cautions : tuple of str
-        Keys of ``reference.cautions``.
-    molar_mass : Answer
-        [g/mol]
-    heat_of_solution : Answer or None
-        Of the solid in much water, below zero where heat is given off. [kJ/mol]
-    """
+    """A substance that is thinned."""
 
     solute: str
+    """Key of ``acid_solutes``."""
     formula: str
     hazard: str
     kind: str
+    """One of "acid", "alkali", or "salt" for any other solid."""
     cautions: tuple[str, ...]
+    """Keys of ``reference.cautions``."""
     molar_mass: Answer
+    """[g/mol]"""
     heat_of_solution: Answer | None
+    """Of the solid in much water, below zero where heat is given off. [kJ/mol]"""
 
 
 @dataclass(frozen=True, slots=True)
 class BufferPair:
     """Two forms of one acid or base, and the salts they are weighed as.
 
-    Attributes
-    ----------
-    acid_form, base_form : str
-        Names of the salts.
-    acid_mass, base_mass : Answer
-        Molar masses, for one buffering unit. [g/mol]
-    acid_cations, base_cations : float
-        Single positive ions that come with one buffering unit; below zero for chloride. [1]
-    per_k : Answer or None
-        How the pH moves with warmth. [1/K]
+    ``acid_form``, ``base_form``: names of the salts.
+    ``acid_mass``, ``base_mass``: molar masses, for one buffering unit. [g/mol]
+    ``acid_cations``, ``base_cations``: single positive ions that come with one buffering unit; below zero for
+    chloride. [1]
     """
 
     pair: str
@@ -76,6 +61,7 @@ class BufferPair:
     acid_cations: float
     base_cations: float
     per_k: Answer | None
+    """How the pH moves with warmth. [1/K]"""
     where: str
 
 

@@ -27,25 +27,19 @@ OTHER_NAMES = {
 class Condensed:
     """A liquid that boils in a flask.
 
-    Attributes
-    ----------
-    boiling : Answer
-        At 101.325 kPa. [°C]
-    latent_heat : Answer
-        [kJ/kg]
-    density, density_20c : Answer
-        Of the liquid at its boiling point, and at 20 °C. [g/mL]
-    antoine : tuple of Answer
-        Constants of its vapour pressure, of the decimal logarithm in mmHg and °C. [1, °C, °C]
+    ``density``, ``density_20c``: of the liquid at its boiling point, and at 20 °C. [g/mL]
     """
 
     name: str
     flammable: bool
     boiling: Answer
+    """At 101.325 kPa. [°C]"""
     latent_heat: Answer
+    """[kJ/kg]"""
     density: Answer
     density_20c: Answer
     antoine: tuple[Answer, Answer, Answer]
+    """Constants of its vapour pressure, of the decimal logarithm in mmHg and °C. [1, °C, °C]"""
 
 
 def condensed(name: str) -> Condensed:

@@ -21,27 +21,18 @@ _WAY = re.compile(r"( (?:extract|oil|hydrosol)), .*")
 
 @dataclass(frozen=True, slots=True)
 class Ingredient:
-    """One ingredient.
-
-    Attributes
-    ----------
-    name : str
-        Key of the table ``ingredients``, or of one's own.
-    label_name : str
-        Name on the list of ingredients.
-    what_for : str
-        Such as "humectant".
-    cas : str
-        Registry number; empty where none is printed.
-    source : str
-        Key of ``sources.toml``, or the entry where it was stated.
-    """
+    """One ingredient."""
 
     name: str
+    """Key of the table ``ingredients``, or of one's own."""
     label_name: str
+    """Name on the list of ingredients."""
     what_for: str
+    """Such as "humectant"."""
     cas: str
+    """Registry number; empty where none is printed."""
     source: str
+    """Key of ``sources.toml``, or the entry where it was stated."""
 
 
 def ingredient(name: str) -> Ingredient:

@@ -45,26 +45,18 @@ WEAKEST_ACID_PKA, WEAKEST_BASE_PKA = 6.5, 5.0
 
 @dataclass(frozen=True, slots=True)
 class Marker:
-    """One compound with its published figures.
-
-    Attributes
-    ----------
-    cas : str
-        Registry number.
-    marker_class : str
-        Such as "alkaloid (tertiary)".
-    fixed_charge : bool
-        Charged at every pH: basify-and-shake cannot move it.
-    row : Row
-        Every other published figure.
-    """
+    """One compound with its published figures."""
 
     name: str
     cas: str
+    """Registry number."""
     marker_class: str
+    """Such as "alkaloid (tertiary)"."""
     fixed_charge: bool
+    """Charged at every pH: basify-and-shake cannot move it."""
     handling: str
     row: Row
+    """Every other published figure."""
 
 
 def marker(name: str) -> Marker:
@@ -257,28 +249,22 @@ def _that_can_be_seen(charge: Charge, pka: tuple[float, ...]) -> Charge:
 class MarkerNature:
     """What decides how a marker can be got out of a plant.
 
-    Attributes
-    ----------
-    name : str
-        Key of ``markers`` or ``marker_groups``.
-    group : str
-        Such as "tertiary alkaloid", "phenol" or "volatile oil".
-    counted_as : str
-        Compound it is usually counted as; empty when usage differs.
-    fixed_charge, volatile, heat_labile, hardly_in_water : bool
-        Charged at every pH; goes over with steam; loses by long boiling; hardly dissolves in hot water.
-    note : str
-        Handling or meaning, in words.
+    ``fixed_charge``, ``volatile``, ``heat_labile``, ``hardly_in_water``: charged at every pH; goes over with
+    steam; loses by long boiling; hardly dissolves in hot water.
     """
 
     name: str
+    """Key of ``markers`` or ``marker_groups``."""
     group: str
+    """Such as "tertiary alkaloid", "phenol" or "volatile oil"."""
     counted_as: str
+    """Compound it is usually counted as; empty when usage differs."""
     fixed_charge: bool
     volatile: bool
     heat_labile: bool
     hardly_in_water: bool
     note: str
+    """Handling or meaning, in words."""
 
 
 def marker_key(name: str) -> str | None:

@@ -19,23 +19,18 @@ CHARGES: tuple[Charge, ...] = ("base", "acid", "permanent charge", "none", "not 
 class OwnMarker:
     """A marker as the laboratory knows it.
 
-    Attributes
-    ----------
-    charge : Charge
-        What it is in water: decides by what it can be titrated.
-    equivalents : float
-        Moles of titrant that one mole takes up. [mol/mol]
-    solubility, cas, source : str
-        In words; empty where not known.
-    volatile, heat_labile, hardly_in_water : bool
-        Goes over with steam; loses by long boiling; hardly dissolves in hot water.
+    ``solubility``, ``cas``, ``source``: in words; empty where not known.
+    ``volatile``, ``heat_labile``, ``hardly_in_water``: goes over with steam; loses by long boiling; hardly
+    dissolves in hot water.
     """
 
     name: str
     also_called: tuple[str, ...] = ()
     molar_mass_g_mol: float | None = None
     charge: Charge = "not known"
+    """What it is in water: decides by what it can be titrated."""
     equivalents: float = 1.0
+    """Moles of titrant that one mole takes up. [mol/mol]"""
     pka: tuple[float, ...] = ()
     solubility: str = ""
     cas: str = ""
@@ -58,24 +53,19 @@ class OwnContent:
 class OwnPlant:
     """A plant as the laboratory knows it.
 
-    Attributes
-    ----------
-    name : str
-        With its part, as a lot of it is called: "nettle root".
-    markers : tuple of OwnContent
-        The first is what its strength is usually expressed in.
-    loss_on_drying_percent : float or None
-        Usual. [% w/w as is]
-    by_water_percent, by_spirit_percent : (float, float) or None
-        All that is extracted, low and high. [% w/w of the dried plant]
+    ``by_water_percent``, ``by_spirit_percent``: all that is extracted, low and high. [% w/w of the dried
+    plant]
     """
 
     name: str
+    """With its part, as a lot of it is called: "nettle root"."""
     part: str = ""
     latin_name: str = ""
     also_called: tuple[str, ...] = ()
     markers: tuple[OwnContent, ...] = ()
+    """The first is what its strength is usually expressed in."""
     loss_on_drying_percent: float | None = None
+    """Usual. [% w/w as is]"""
     by_water_percent: tuple[float, float] | None = None
     by_spirit_percent: tuple[float, float] | None = None
     label_name: str = ""

@@ -23,28 +23,23 @@ SEEN = {"page-opened": "read", "second-hand": "second-hand", "from-memory": "fro
 class PlantMaterial:
     """A plant as it is bought dried.
 
-    Attributes
-    ----------
-    loss_on_drying_percent : float or None
-        Usual. [% w/w as is]
-    by_water_percent, by_spirit_percent : tuple of float, or None
-        Low and high of what water, or spirit of 60 to 70 % v/v, takes out. [% w/w of the dried plant]
-    label_name : str
-        For the list of ingredients; empty where it is not sure.
-    note : str
-        What to beware of; empty when nothing is said.
-    source, seen : str
-        Key of ``sources.toml``, and how that was seen; of one's own the entry, and ``STATED``.
+    ``by_water_percent``, ``by_spirit_percent``: low and high of what water, or spirit of 60 to 70 % v/v,
+    takes out. [% w/w of the dried plant]
+    ``source``, ``seen``: key of ``sources.toml``, and how that was seen; of one's own the entry, and
+    ``STATED``.
     """
 
     name: str
     latin_name: str
     part: str
     loss_on_drying_percent: float | None
+    """Usual. [% w/w as is]"""
     by_water_percent: tuple[float, float] | None
     by_spirit_percent: tuple[float, float] | None
     label_name: str
+    """For the list of ingredients; empty where it is not sure."""
     note: str
+    """What to beware of; empty when nothing is said."""
     source: str
     seen: str
 
@@ -60,23 +55,17 @@ class PlantMaterial:
 class Content:
     """What a plant usually holds of a marker.
 
-    Attributes
-    ----------
-    marker : str
-        Key of ``markers`` or ``marker_groups``.
-    low_percent_dried, high_percent_dried : float
-        [% w/w of the dried plant]
-    where : str
-        What the source says, in words; empty when recalled.
-    source, seen : str
-        Key of ``sources.toml``, and how that was seen.
+    ``low_percent_dried``, ``high_percent_dried``: [% w/w of the dried plant]
+    ``source``, ``seen``: key of ``sources.toml``, and how that was seen.
     """
 
     plant: PlantMaterial
     marker: str
+    """Key of ``markers`` or ``marker_groups``."""
     low_percent_dried: float
     high_percent_dried: float
     where: str
+    """What the source says, in words; empty when recalled."""
     source: str
     seen: str
 

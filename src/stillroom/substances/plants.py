@@ -20,28 +20,19 @@ PlantStatus: TypeAlias = Literal["permitted", "restricted", "prohibited", "no ru
 
 @dataclass(frozen=True, slots=True)
 class PlantRule:
-    """What the reference says about a plant.
-
-    Attributes
-    ----------
-    name : str
-        As asked.
-    why : str
-        The reason, in one sentence.
-    markers : tuple of str
-        What it is known for, of one's own where somebody stated it.
-    limit_row : str
-        Row of ``limits_eu``; empty when there is none.
-    source : str
-        Key of ``sources.toml``; empty when no rule was found.
-    """
+    """What the reference says about a plant."""
 
     name: str
+    """As asked."""
     status: PlantStatus
     why: str
+    """The reason, in one sentence."""
     markers: tuple[str, ...] = ()
+    """What it is known for, of one's own where somebody stated it."""
     limit_row: str = ""
+    """Row of ``limits_eu``; empty when there is none."""
     source: str = ""
+    """Key of ``sources.toml``; empty when no rule was found."""
 
 
 def plant_rule(name: str) -> PlantRule:

@@ -18,38 +18,26 @@ CARE, STATEMENTS, LIQUIDS, CONDENSED = "reagent_care", "hazard_statements", "rea
 
 @dataclass(frozen=True, slots=True)
 class Care:
-    """What to mind about a reagent.
-
-    Attributes
-    ----------
-    rank : float
-        From 1, the safest for one purpose, to 5.
-    tick : str
-        Why the responsible person has to tick it; "" where nobody has to.
-    safer : str
-        Key of a safer test; "" where none is named.
-    waste : str
-        Jar the waste goes to.
-    permit : str
-        Why a permit may be needed; "" where none is usual.
-    needs : tuple of str
-        What the test takes beside, or in place of, a mixture.
-    opened_days : int
-        Life once opened; 0 where none is stated. [d]
-    cautions : tuple of str
-        Keys of the cautions at the moment the test is done.
-    """
+    """What to mind about a reagent."""
 
     reagent: str
     purpose: str
     rank: float
+    """From 1, the safest for one purpose, to 5."""
     tick: str
+    """Why the responsible person has to tick it; "" where nobody has to."""
     safer: str
+    """Key of a safer test; "" where none is named."""
     waste: str
+    """Jar the waste goes to."""
     permit: str
+    """Why a permit may be needed; "" where none is usual."""
     needs: tuple[str, ...]
+    """What the test takes beside, or in place of, a mixture."""
     opened_days: int = 0
+    """Life once opened; 0 where none is stated. [d]"""
     cautions: tuple[str, ...] = ()
+    """Keys of the cautions at the moment the test is done."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,32 +23,24 @@ _SOLD_AS = re.compile(r"(?:[’']s(?: (?:reagent|solution|test))?| reagent)$")
 class Reagent:
     """One reagent as the reference knows it.
 
-    Attributes
-    ----------
-    positive : str
-        What a positive looks like.
-    false_positive, false_negative : str
-        What deceives it; "not stated" where the reference is silent.
-    controls : str
-        What it is tried on.
-    life : str
-        How long it keeps, in words.
-    cautions : tuple of str
-        Cautions in words.
-    composition, printed_in : str
-        As printed, where, and whether the page was opened.
+    ``false_positive``, ``false_negative``: what deceives it; "not stated" where the reference is silent.
+    ``composition``, ``printed_in``: as printed, where, and whether the page was opened.
     """
 
     key: str
     name: str
     detects: str
     positive: str
+    """What a positive looks like."""
     false_positive: str
     false_negative: str
     controls: str
+    """What it is tried on."""
     life: str
+    """How long it keeps, in words."""
     hazards: str
     cautions: tuple[str, ...]
+    """Cautions in words."""
     storage: str = ""
     composition: str = ""
     printed_in: str = ""

@@ -21,33 +21,22 @@ _CAS = re.compile(r"\b\d{2,7}-\d{2}-\d\b")
 
 @dataclass(frozen=True, slots=True)
 class Regulated:
-    """One substance that a rule names, or a salt, an ester or a solution of one.
-
-    Attributes
-    ----------
-    name : str
-        Key of the table ``regulated_substances``.
-    label_name : str
-        Name on the list of ingredients; "" where it has none.
-    parent : str
-        Key of what its rule counts.
-    parent_units : float
-        How many of it one formula unit holds. [1]
-    molar_mass_g_mol : float or None
-        [g/mol]
-    holds_percent : float
-        How much of it is the substance itself. [% w/w]
-    sold_diluted : bool
-        Whether it is usually sold as a solution.
-    """
+    """One substance that a rule names, or a salt, an ester or a solution of one."""
 
     name: str
+    """Key of the table ``regulated_substances``."""
     label_name: str
+    """Name on the list of ingredients; "" where it has none."""
     parent: str
+    """Key of what its rule counts."""
     parent_units: float
+    """How many of it one formula unit holds. [1]"""
     molar_mass_g_mol: float | None
+    """[g/mol]"""
     holds_percent: float
+    """How much of it is the substance itself. [% w/w]"""
     sold_diluted: bool
+    """Whether it is usually sold as a solution."""
 
 
 def regulated(name: str) -> tuple[Regulated, ...]:

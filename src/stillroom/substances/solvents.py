@@ -18,22 +18,15 @@ TABLE = "solvents"
 
 @dataclass(frozen=True, slots=True)
 class CleanupSolvent:
-    """A solvent that may be used to clean up an extract.
-
-    Attributes
-    ----------
-    why : str
-        Why it is permitted, and what to mind.
-    cautions : tuple of str
-        Keys of ``reference.cautions``.
-    row : Row
-        Every other published figure.
-    """
+    """A solvent that may be used to clean up an extract."""
 
     name: str
     why: str
+    """Why it is permitted, and what to mind."""
     cautions: tuple[str, ...]
+    """Keys of ``reference.cautions``."""
     row: Row
+    """Every other published figure."""
 
 
 def cleanup_solvent(name: str) -> CleanupSolvent:

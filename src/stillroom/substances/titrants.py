@@ -18,26 +18,19 @@ TABLE = "titrant_lives"
 class TitrantLife:
     """A titrant's days.
 
-    Attributes
-    ----------
-    titrant : str
-        "sodium hydroxide", or "any titrant" where no row says its own.
-    life, factor_life : Answer
-        In a room up to 25 °C. [d]
-    life_at_35c : Answer or None
-        Where somebody measured it. [d]
-    said_by : str
-        Where the rule stands, in words.
-    kind : str
-        "acid" or "alkali"; "" for any other.
+    ``life``, ``factor_life``: in a room up to 25 °C. [d]
     """
 
     titrant: str
+    """Such as "sodium hydroxide", or "any titrant" where no row says its own."""
     life: Answer
     factor_life: Answer
     life_at_35c: Answer | None
+    """Where somebody measured it. [d]"""
     said_by: str
+    """Where the rule stands, in words."""
     kind: str
+    """One of "acid" or "alkali"; "" for any other."""
 
 
 def titrant_life(name: str) -> TitrantLife:

@@ -64,29 +64,21 @@ _VOLUME_STRENGTH = re.compile(r"\b\d+\s*vol(?:ume)?s?\b", re.IGNORECASE)
 class WrittenPart:
     """One substance of what was written.
 
-    Attributes
-    ----------
-    written : str
-        The words that name it.
-    regulated : tuple of Regulated
-        What a rule may name; two where the water of a salt is left open.
-    ingredient : Ingredient or None
-        What the list of ingredients knows.
-    low_share, high_share : float
-        Of what was written, between 0 and 1. [g/g]
-    strength_said : bool
-        Whether its strength was written.
-    like : str
-        A known name spelt almost like it, where it is not known; "" where there is none.
+    ``low_share``, ``high_share``: of what was written, between 0 and 1. [g/g]
     """
 
     written: str
+    """The words that name it."""
     regulated: tuple[Regulated, ...]
+    """What a rule may name; two where the water of a salt is left open."""
     ingredient: Ingredient | None
+    """What the list of ingredients knows."""
     low_share: float = 1.0
     high_share: float = 1.0
     strength_said: bool = False
+    """Whether its strength was written."""
     like: str = ""
+    """A known name spelt almost like it, where it is not known; "" where there is none."""
 
     @property
     def known(self) -> bool:

@@ -119,21 +119,14 @@ def _house(request: Request, question: str) -> dict[str, Condition]:
 
 @dataclass(frozen=True, slots=True)
 class Offer:
-    """What the book can answer with one tap.
-
-    Attributes
-    ----------
-    take : str
-        What the tap sends.
-    words : str
-        What is taken.
-    fields : dict of str to str
-        What the question is told.
-    """
+    """What the book can answer with one tap."""
 
     take: str
+    """What the tap sends."""
     words: str
+    """What is taken."""
     fields: dict[str, str]
+    """What the question is told."""
 
 
 def _offers(request: Request, question: str) -> dict[str, tuple[Offer, ...]]:

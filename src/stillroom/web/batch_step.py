@@ -51,21 +51,15 @@ class ShownChoice:
 
 @dataclass(frozen=True, slots=True)
 class ShownStep:
-    """A step as the bench page prints it.
-
-    Attributes
-    ----------
-    stands_min : float
-        Minutes that begin when it is written. [min]
-    waits_min : float or None
-        How long what it gives may wait after that. [min]
-    """
+    """A step as the bench page prints it."""
 
     in_hand: StepInHand
     form: Form
     weighings: tuple[ShownWeighing, ...]
     stands_min: float
+    """Minutes that begin when it is written. [min]"""
     waits_min: float | None
+    """How long what it gives may wait after that. [min]"""
 
     @property
     def ran_in(self) -> tuple[ShownChoice, ...]:

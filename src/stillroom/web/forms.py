@@ -50,36 +50,24 @@ class Signed(TypedDict):
 
 @dataclass(frozen=True, slots=True)
 class Typed:
-    """The fields of a form as they came in.
-
-    Attributes
-    ----------
-    fields : mapping of str to str
-        White space at the ends left out; a field that did not come is "".
-    pin : str
-        PIN of who signs. It is no field: a form that comes back shows it to nobody.
-    photograph : bytes or None
-        A picture as it was sent, to be given to ``keep_photograph``.
-    table : bytes or None
-        A table as it was sent.
-    on_a_phone : bool
-        Whether it came in by the phones' door.
-    phone : str
-        Key of the phone, "" at the laptop.
-    needs : str
-        Duty of whoever signs.
-    signed_in : str
-        Code of who is signed in; "" at one's own machine.
-    """
+    """The fields of a form as they came in."""
 
     fields: Mapping[str, str] = field(default_factory=dict)
+    """White space at the ends left out; a field that did not come is ""."""
     pin: str = field(default="", repr=False)
+    """PIN of who signs. It is no field: a form that comes back shows it to nobody."""
     photograph: bytes | None = field(default=None, repr=False)
+    """A picture as it was sent, to be given to ``keep_photograph``."""
     table: bytes | None = field(default=None, repr=False)
+    """A table as it was sent."""
     on_a_phone: bool = False
+    """Whether it came in by the phones' door."""
     phone: str = ""
+    """Key of the phone, "" at the laptop."""
     needs: Needs = "maker"
+    """Duty of whoever signs."""
     signed_in: str = ""
+    """Code of who is signed in; "" at one's own machine."""
 
     def __getitem__(self, name: str) -> str:
         return self.fields.get(name, "")
@@ -231,42 +219,30 @@ Row: TypeAlias = "Ask | tuple[Ask, ...]"
 class Form:
     """A form as data.
 
-    Attributes
-    ----------
-    title, kind, lead : str
-        Heads of the page.
-    action : str
-        Address it is sent to.
-    button : str
-        What the button does.
-    rows : tuple of Ask or tuple of Ask
-        Fields that stand side by side are a tuple.
-    here : str
-        Page of the running head.
-    back : str
-        Address to go back to.
-    cautions : tuple of Caution
-        Shown before the fields.
-    page : Page or None
-        Blocks shown above the fields.
-    stops : bool
-        True for what cannot be taken back or stops a lot: the button is copper.
-    links : tuple of (str, str)
-        Other things to do from here: words and address.
+    ``title``, ``kind``, ``lead``: heads of the page.
     """
 
     title: str
     kind: str
     action: str
+    """Address it is sent to."""
     button: str
+    """What the button does."""
     rows: tuple[Row, ...]
+    """Fields that stand side by side are a tuple."""
     here: str
+    """Page of the running head."""
     back: str
+    """Address to go back to."""
     lead: str = ""
     cautions: tuple[Caution, ...] = ()
+    """Shown before the fields."""
     page: Page | None = None
+    """Blocks shown above the fields."""
     stops: bool = False
+    """True for what cannot be taken back or stops a lot: the button is copper."""
     links: tuple[tuple[str, str], ...] = ()
+    """Other things to do from here: words and address."""
 
     def asks(self) -> Iterator[Ask]:
         """Every field, one after the other."""
@@ -285,18 +261,12 @@ class Form:
 
 @dataclass(frozen=True, slots=True)
 class Trouble:
-    """What went wrong with a form, each sentence at its field where there is one.
-
-    Attributes
-    ----------
-    at : dict of str to str
-        Field and its sentence.
-    above : str
-        What belongs to no field.
-    """
+    """What went wrong with a form, each sentence at its field where there is one."""
 
     at: dict[str, str]
+    """Field and its sentence."""
     above: str
+    """What belongs to no field."""
 
 
 def trouble_of(error: StillroomError, names: set[str]) -> Trouble:

@@ -83,28 +83,20 @@ def slug(text: str) -> str:
 class Column:
     """A column of a table as it is shown.
 
-    Attributes
-    ----------
-    figures : bool
-        Whether numbers stand in it on their decimal point.
-    tail : int
-        Room after the point, with the point. [letters]
-    spread : int
-        Room for what stands beside the value. [letters]
-    refs : bool
-        Whether any of its numbers has a reason.
-    in_cells : bool
-        Whether the units stand in the cells, because they differ.
-    unit, basis : str
-        Of the whole column; "" where they differ.
+    ``unit``, ``basis``: of the whole column; "" where they differ.
     """
 
     head: str
     figures: bool
+    """Whether numbers stand in it on their decimal point."""
     tail: int = 0
+    """Room after the point, with the point. [letters]"""
     spread: int = 0
+    """Room for what stands beside the value. [letters]"""
     refs: bool = False
+    """Whether any of its numbers has a reason."""
     in_cells: bool = False
+    """Whether the units stand in the cells, because they differ."""
     unit: str = ""
     basis: str = ""
 
@@ -119,19 +111,13 @@ Row: TypeAlias = tuple[tuple[Cell, Column], ...]
 
 @dataclass(frozen=True, slots=True)
 class Laid:
-    """A table laid out.
-
-    Attributes
-    ----------
-    rows : tuple of (row, row)
-        The first cell of each, and the others; each cell with its column.
-    reasoned : tuple of Shown
-        The numbers that have a reason.
-    """
+    """A table laid out."""
 
     columns: tuple[Column, ...]
     rows: tuple[tuple[Row, Row], ...]
+    """The first cell of each, and the others; each cell with its column."""
     reasoned: tuple[Shown, ...]
+    """The numbers that have a reason."""
 
 
 def laid(block: Table) -> Laid:

@@ -36,25 +36,17 @@ LOOKED_AT_AGAIN: dict[str, Callable[[Laboratory], object]] = {THE_DAY: Laborator
 
 @dataclass(frozen=True)
 class Kept:
-    """A page that was sent.
-
-    Attributes
-    ----------
-    content : bytes
-        As it was made.
-    etag : str
-        Empty where something is left open.
-    rests_on : dict
-        What it rests on besides the head of the book.
-    headers : dict
-        Of its own, such as the name of a sheet.
-    """
+    """A page that was sent."""
 
     content: bytes
+    """As it was made."""
     etag: str
+    """Empty where something is left open."""
     rests_on: dict[str, object]
+    """What it rests on besides the head of the book."""
     media_type: str
     headers: dict[str, str]
+    """Of its own, such as the name of a sheet."""
 
     @classmethod
     def of(cls, made: Response, rests_on: dict[str, object]) -> "Kept | None":

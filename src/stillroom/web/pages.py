@@ -100,21 +100,14 @@ def hand_of(request: Request) -> str:
 
 
 class Signers(list[tuple[str, str]]):
-    """Who may sign, as a field offers them: code and words, and what it must know of their PINs.
-
-    Attributes
-    ----------
-    with_pin : frozenset of str
-        Codes of those who give a PIN.
-    on_a_phone : bool
-        True where nobody signs without one.
-    book : str
-        Whose people they are: the book a form was opened for.
-    """
+    """Who may sign, as a field offers them: code and words, and what it must know of their PINs."""
 
     with_pin: frozenset[str] = frozenset()
+    """Codes of those who give a PIN."""
     on_a_phone: bool = False
+    """True where nobody signs without one."""
     book: str = ""
+    """Whose people they are: the book a form was opened for."""
 
     def only(self, person: str) -> "Signers":
         """The one who is signed in."""

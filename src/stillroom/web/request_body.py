@@ -29,15 +29,11 @@ _UNTYPED = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u202a-\u202e\u2066-\
 class Incoming:
     """What came in.
 
-    Attributes
-    ----------
-    fields : dict of str to str
-        White space at the ends left out.
-    photograph, table : bytes or None
-        A file as it was sent.
+    ``photograph``, ``table``: A file as it was sent.
     """
 
     fields: dict[str, str]
+    """White space at the ends left out."""
     photograph: bytes | None = None
     table: bytes | None = None
 

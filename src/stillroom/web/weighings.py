@@ -22,26 +22,13 @@ from stillroom.web.forms import Typed, field_name
 class ShownWeighing:
     """One weighing as a form prints it: texts, lots to choose from, and where the reading stands.
 
-    Attributes
-    ----------
-    slug : str
-        Ends the names of its fields.
-    target, tolerance, low, high : str
-        In g, to the step of the scale; "" where nothing was planned.
-    planned : str
-        The target unrounded, for the script that follows a change of scale. [g]
-    from_target : float or None
-        Where the pointer stands, in tolerances. [1]
-    becomes : str
-        Code of the lot it will be, offered.
-    running : str
-        What an untared scale then shows, "" for the first line of a vessel. [g]
-    on_the_same : bool
-        Whether it is weighed on the scale the vessel stands on.
+    ``target``, ``tolerance``, ``low``, ``high``: in g, to the step of the scale; "" where nothing was
+    planned.
     """
 
     line: str
     slug: str
+    """Ends the names of its fields."""
     direction: str
     substance: str
     target: str
@@ -49,12 +36,17 @@ class ShownWeighing:
     low: str
     high: str
     planned: str
+    """The target unrounded, for the script that follows a change of scale. [g]"""
     from_target: float | None
+    """Where the pointer stands, in tolerances. [1]"""
     lots: tuple[LotChoice, ...]
     scale: str
     becomes: str
+    """Code of the lot it will be, offered."""
     running: str = ""
+    """What an untared scale then shows, "" for the first line of a vessel. [g]"""
     on_the_same: bool = True
+    """Whether it is weighed on the scale the vessel stands on."""
 
     @property
     def usable(self) -> int:

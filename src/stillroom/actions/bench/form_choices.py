@@ -25,39 +25,28 @@ Next: TypeAlias = Literal["step", "dose", "density", "fill", "done"]
 
 @dataclass(frozen=True, slots=True)
 class NextUp:
-    """Where a batch stands and what to do next.
-
-    Attributes
-    ----------
-    purpose : str
-        Of its procedure.
-    step : str
-        Name of the next step, "" when all are done.
-    last_done : str
-        ISO time of the last step, or of the beginning.
-    longest_wait_min : float or None
-        How long what the last step gave may wait. [min]
-    last_step : str
-        The step written last, "" before the first.
-    last_entry : int or None
-        Its entry.
-    given_up : str
-        Why it was given up; "" for a batch that was not.
-    """
+    """Where a batch stands and what to do next."""
 
     batch: str
     title: str
     order: str
     purpose: str
+    """Of its procedure."""
     does: Next
     step: str
+    """Name of the next step, "" when all are done."""
     number: int
     of: int
     last_done: str
+    """ISO time of the last step, or of the beginning."""
     longest_wait_min: float | None
+    """How long what the last step gave may wait. [min]"""
     last_step: str = ""
+    """The step written last, "" before the first."""
     last_entry: int | None = None
+    """Its entry."""
     given_up: str = ""
+    """Why it was given up; "" for a batch that was not."""
 
     @property
     def href(self) -> str:
@@ -193,19 +182,13 @@ def every_next(lab: Laboratory) -> tuple[NextUp, ...]:
 
 @dataclass(frozen=True, slots=True)
 class FillingInHand:
-    """What the person who fills is told.
-
-    Attributes
-    ----------
-    says : str
-        Mass to fill into each bottle, and how many the bulk can fill.
-    asks_nominal : bool
-        Whether no order says what a bottle holds.
-    """
+    """What the person who fills is told."""
 
     says: str
+    """Mass to fill into each bottle, and how many the bulk can fill."""
     cautions: tuple[str, ...]
     asks_nominal: bool = False
+    """Whether no order says what a bottle holds."""
 
 
 def filling_in_hand(lab: Laboratory, batch: str) -> FillingInHand:

@@ -23,15 +23,7 @@ from stillroom.texts.catalogue import t, word
 
 @dataclass(frozen=True, slots=True)
 class LotChoice:
-    """A lot as a form offers it.
-
-    Attributes
-    ----------
-    on_shelf : str
-        As words, "1.750 kg".
-    refused : str
-        Why it may not be used; "" when it may.
-    """
+    """A lot as a form offers it."""
 
     code: str
     name: str
@@ -39,8 +31,10 @@ class LotChoice:
     kind: LotKind
     status: Status
     on_shelf: str
+    """As words, "1.750 kg"."""
     use_by: str | None
     refused: str = ""
+    """Why it may not be used; "" when it may."""
     owner: str = OURS
 
 

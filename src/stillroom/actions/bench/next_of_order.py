@@ -27,15 +27,11 @@ from stillroom.texts.catalogue import t, word
 class NextOfOrder:
     """The next thing to do for an order.
 
-    Attributes
-    ----------
-    says : str
-        In a sentence.
-    does, href : str
-        What a button that leads there says, and its address; both "" when nothing is left.
+    ``does``, ``href``: what a button that leads there says, and its address; both "" when nothing is left.
     """
 
     says: str
+    """In a sentence."""
     does: str = ""
     href: str = ""
 

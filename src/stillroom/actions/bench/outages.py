@@ -27,30 +27,22 @@ CUTS: tuple[Cut, ...] = ("water", "power", "water and power")
 class Outage:
     """One time that water or power was off.
 
-    Attributes
-    ----------
-    off_at : str
-        ISO time it went off.
-    off_by : str
-        Who noted it.
-    entry_no : int
-        Entry that notes it.
-    batches : dict of str to str
-        Batch and the step it stood at.
-    back_at, back_by : str or None
-        None while it is off.
-    back_entry_no : int or None
-        Entry that notes it came back.
+    ``back_at``, ``back_by``: None while it is off.
     """
 
     what: Cut
     off_at: str
+    """ISO time it went off."""
     off_by: str
+    """Who noted it."""
     entry_no: int
+    """Entry that notes it."""
     batches: dict[str, str]
+    """Batch and the step it stood at."""
     back_at: str | None = None
     back_by: str | None = None
     back_entry_no: int | None = None
+    """Entry that notes it came back."""
 
     @property
     def minutes(self) -> float | None:

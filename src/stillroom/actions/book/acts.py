@@ -30,76 +30,54 @@ Words = TypeVar("Words", bound=Said)
 class Act(Generic[Words]):
     """What is done with a lot or a batch, said once and done at every door; called, it is the act itself.
 
-    Attributes
-    ----------
-    name : str
-        Its verb.
-    action : str
-        What a repeated request is told by.
-    said : type of Said
-        Its entries.
-    writes : function
-        Takes the pen, the code of the lot or batch, and what was said; writes, and tells.
-    help : str
-        What its verb says.
-    title, lead, button : str
-        Of the form; ``lead`` may be told by the book.
-    address : str
-        Of the form, with {code} in it.
-    then : str
-        Address to go to when it was done; the page it is offered on where that is not said.
-    called : str
-        Words of the link to it in the list of tests of a lot; it stands in no list where there are none.
-    on_batch : str
-        Words of the link to it on the page of a batch whose bulk is made.
-    stands : function or None
-        Words of the link to it on the page of a lot; "" where nothing is to be done of it there.
-    of : str
-        What the verb calls the lot or batch.
-    cautions : tuple of str
-        Keys of what the form warns of.
-    links : tuple of (str, str)
-        Other things to do from there: words and address.
-    offered : function or None
-        What the book offers for its entries, by their names.
-    quiet : bool
-        Whether its link stands back behind others.
-    needs : str
-        Duty of whoever does it.
-    judged, certified : tuple of str
-        Names of its results that a release looks at, and that a certificate prints.
-    needed : function or None
-        Names of its results without which a lot made here is not released.
-    again : function or None
-        Its result, calculated anew from its readings once one of them was put right; None where the result is not one
-        of its own. Without it, or there, what is calculated follows its trail.
+    ``title``, ``lead``, ``button``: of the form; ``lead`` may be told by the book.
+    ``judged``, ``certified``: names of its results that a release looks at, and that a certificate prints.
     """
 
     name: str
+    """Its verb."""
     action: str
+    """What a repeated request is told by."""
     said: type[Words]
+    """Its entries."""
     writes: Callable[[BookWriter, str, Words], Done]
+    """Takes the pen, the code of the lot or batch, and what was said; writes, and tells."""
     help: str
+    """What its verb says."""
     title: str
     button: str
     address: str
+    """Of the form, with {code} in it."""
     lead: str | Callable[[Reader, str], str] = ""
     then: str = ""
+    """Address to go to when it was done; the page it is offered on where that is not said."""
     called: str = ""
+    """Words of the link to it in the list of tests of a lot; it stands in no list where there are none."""
     on_batch: str = ""
+    """Words of the link to it on the page of a batch whose bulk is made."""
     stands: Callable[[Reader, Lot], str] | None = None
+    """Words of the link to it on the page of a lot; "" where nothing is to be done of it there."""
     of: str = "LOT"
+    """What the verb calls the lot or batch."""
     cautions: tuple[str, ...] = ()
+    """Keys of what the form warns of."""
     links: tuple[tuple[str, str], ...] = ()
+    """Other things to do from there: words and address."""
     offered: Callable[[Reader, str], Mapping[str, str]] | None = None
+    """What the book offers for its entries, by their names."""
     quiet: bool = True
+    """Whether its link stands back behind others."""
     needs: Literal["maker", "checker", "owner"] = "maker"
+    """Duty of whoever does it."""
     judged: tuple[str, ...] = ()
     certified: tuple[str, ...] = ()
     needed: Callable[[Reader, Lot], tuple[str, ...]] | None = None
+    """Names of its results without which a lot made here is not released."""
     again: (
         Callable[[Reader, Entry[ResultReckoned], Sequence[Entry[ReadingTaken]]], ResultReckoned | None] | None
     ) = None
+    """Its result, calculated anew from its readings once one of them was put right; None where the result is
+    not one of its own. Without it, or there, what is calculated follows its trail."""
 
     def __call__(
         self,
@@ -221,18 +199,14 @@ def told_of_scales(look: Reader, subject: str, entries: Collection[int]) -> str:
 class Readings:
     """The readings of one test, written one after the other.
 
-    Attributes
-    ----------
-    subject, series : str
-        Lot or batch, and the name of this determination.
-    numbers : list of int
-        Entries written so far.
+    ``subject``, ``series``: lot or batch, and the name of this determination.
     """
 
     pen: BookWriter
     subject: str
     series: str = ""
     numbers: list[int] = field(default_factory=list)
+    """Entries written so far."""
 
     def take(
         self,

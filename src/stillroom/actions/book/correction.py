@@ -17,33 +17,22 @@ from stillroom.store.reader import Reader
 
 @dataclass(frozen=True, slots=True)
 class Field:
-    """One thing an entry says that may be put right.
-
-    Attributes
-    ----------
-    name : str
-        "mass glycerin", "note": what a correction calls it.
-    label : str
-        What a form writes beside it.
-    says : str
-        What stands there now, as it was written.
-    unit : str
-        Taken where a figure is written without one.
-    kind : "text", "long" or "date"
-        Kind of the field of a form.
-    choices : tuple of (str, str)
-        What may be chosen, and its words; empty for what is written freely.
-    line : str
-        Line of the step it belongs to, "" for none.
-    """
+    """One thing an entry says that may be put right."""
 
     name: str
+    """Such as "mass glycerin", "note": what a correction calls it."""
     label: str
+    """What a form writes beside it."""
     says: str
+    """What stands there now, as it was written."""
     unit: str = ""
+    """Taken where a figure is written without one."""
     kind: Literal["text", "long", "date"] = "text"
+    """Kind of the field of a form."""
     choices: tuple[tuple[str, str], ...] = ()
+    """What may be chosen, and its words; empty for what is written freely."""
     line: str = ""
+    """Line of the step it belongs to, "" for none."""
 
 
 Fields: TypeAlias = Callable[[Reader, Entry[Any]], tuple[Field, ...]]
@@ -52,21 +41,15 @@ Applies: TypeAlias = Callable[[BookWriter, Entry[Any], Mapping[str, str], str], 
 
 @dataclass(frozen=True, slots=True)
 class Way:
-    """How entries of one kind are put right.
-
-    Attributes
-    ----------
-    fields : callable
-        What of an entry may be put right; the first one is meant where none is named.
-    applies : callable
-        Takes the pen, the entry, the fields that changed and the reason; writes the new entry and what follows from it.
-    follows : str
-        Name of the sentence that says what follows.
-    """
+    """How entries of one kind are put right."""
 
     fields: Fields
+    """What of an entry may be put right; the first one is meant where none is named."""
     applies: Applies
+    """Takes the pen, the entry, the fields that changed and the reason; writes the new entry and what follows
+    from it."""
     follows: str
+    """Name of the sentence that says what follows."""
 
 
 def enter_again(pen: BookWriter, old: Entry[Any], body: Body, why: str, *, done_at: str = "") -> int:

@@ -50,18 +50,12 @@ def made_to_its_order(look: Reader, batch: str) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class Titrated:
-    """What a titration of a lot finds: all bases, or all acids, counted as the first of the compounds named.
-
-    Attributes
-    ----------
-    of : str
-        "total alkaloids" or "total acids".
-    as_compounds : tuple of str
-        The first is what they are counted as; the last is the other of their mean.
-    """
+    """What a titration of a lot finds: all bases, or all acids, counted as the first of the compounds named."""
 
     of: str
+    """One of "total alkaloids" or "total acids"."""
     as_compounds: tuple[str, ...]
+    """The first is what they are counted as; the last is the other of their mean."""
 
 
 def titrated_in(look: Reader, lot: str) -> Titrated:

@@ -54,42 +54,28 @@ def _noticed(clock: Callable[[], datetime]) -> Callable[[], datetime]:
 
 
 class Signed(TypedDict):
-    """Who did it, when, and what a repeated request is told by: what every act is signed with.
-
-    Attributes
-    ----------
-    by : str
-        Code of the person.
-    at : datetime or None
-        When it was done; now when None. Must not lie ahead of the clock.
-    request_key : str or None
-        The same key with the same words gives the first entry's number again.
-    """
+    """Who did it, when, and what a repeated request is told by: what every act is signed with."""
 
     by: str
+    """Code of the person."""
     at: NotRequired[datetime | None]
+    """When it was done; now when None. Must not lie ahead of the clock."""
     request_key: NotRequired[str | None]
+    """The same key with the same words gives the first entry's number again."""
 
 
 @dataclass(frozen=True, slots=True)
 class Laboratory:
-    """An open laboratory.
-
-    Attributes
-    ----------
-    folder : Path
-        Where the book and its documents stand.
-    clock : callable
-        Gives the time now, with its offset.
-    asks_pin : callable or None
-        Takes the laboratory and who signs, and raises unless the person proves it; None where the door has
-        asked already.
-    """
+    """An open laboratory."""
 
     book: Book
     folder: Path
+    """Where the book and its documents stand."""
     clock: Callable[[], datetime] = field(default=_now)
+    """Gives the time now, with its offset."""
     asks_pin: Callable[["Laboratory", str], None] | None = None
+    """Takes the laboratory and who signs, and raises unless the person proves it; None where the door has
+    asked already."""
     _within: ExitStack = field(default_factory=ExitStack, repr=False, compare=False)
 
     def __post_init__(self) -> None:
@@ -207,18 +193,12 @@ class Laboratory:
 
 @dataclass(frozen=True, slots=True)
 class Done:
-    """What an action left behind.
-
-    Attributes
-    ----------
-    entries : tuple of int
-        Numbers of the entries written, or of those written earlier under the same request key.
-    says : str
-        One sentence for the person.
-    """
+    """What an action left behind."""
 
     entries: tuple[int, ...]
+    """Numbers of the entries written, or of those written earlier under the same request key."""
     says: str = ""
+    """One sentence for the person."""
 
     @property
     def entry_no(self) -> int:

@@ -20,15 +20,12 @@ MARC_CHECKED = "marc checked"
 class MarcSeen:
     """The marc of a batch as it was checked last.
 
-    Attributes
-    ----------
-    marc : Answer
-        Dried, all of it. [g]
-    portion, residue, collected : Answer or None
-        What was extracted again, what that gave, and what the run gave, dry. [g, mg, g]
+    ``portion``, ``residue``, ``collected``: what was extracted again, what that gave, and what the run gave,
+    dry. [g, mg, g]
     """
 
     marc: Answer
+    """Dried, all of it. [g]"""
     portion: Answer | None = None
     residue: Answer | None = None
     collected: Answer | None = None

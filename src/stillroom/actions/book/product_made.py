@@ -11,27 +11,19 @@ HOME_MARKET = "EU"
 
 @dataclass(frozen=True, slots=True)
 class ProductMade:
-    """What is in the bottles, apart from its figures.
-
-    Attributes
-    ----------
-    name : str
-        As it stands on the label.
-    formula : str
-        Code of its procedure.
-    nominal_ml : float
-        Content of one bottle; 0 while nobody said. [mL]
-    entry_no : int
-        Entry the content of a bottle stands in; 0 while nobody said.
-    """
+    """What is in the bottles, apart from its figures."""
 
     name: str
+    """As it stands on the label."""
     formula: str
+    """Code of its procedure."""
     product_type: str
     market: str
     nominal_ml: float
+    """Content of one bottle; 0 while nobody said. [mL]"""
     order: Order | None
     entry_no: int
+    """Entry the content of a bottle stands in; 0 while nobody said."""
 
     @property
     def is_dosed(self) -> bool:

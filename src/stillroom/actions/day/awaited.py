@@ -29,18 +29,12 @@ RECEIVE = "receive"
 
 @dataclass(frozen=True, slots=True)
 class OnItsWay:
-    """Something that is on its way.
-
-    Attributes
-    ----------
-    order : str
-        It is for; "" where for none.
-    job : Job
-        Taking it in.
-    """
+    """Something that is on its way."""
 
     order: str
+    """It is for; "" where for none."""
     job: Job
+    """Taking it in."""
 
 
 def on_their_way(

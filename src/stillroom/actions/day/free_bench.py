@@ -35,24 +35,17 @@ BEHIND: Spans = ((AHEAD_D * DAY_MIN, AHEAD_D * DAY_MIN + 1),)
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """The bench with everything in hand laid out on it.
-
-    Attributes
-    ----------
-    begins : datetime
-        Midnight that minutes count from.
-    now_min : int
-        [min]
-    left_out : tuple of str
-        Jobs that could not be laid out.
-    """
+    """The bench with everything in hand laid out on it."""
 
     begins: datetime
+    """Midnight that minutes count from."""
     now_min: int
+    """[min]"""
     bench: Bench
     jobs: tuple[Job, ...]
     placed: tuple[Placed, ...]
     left_out: tuple[str, ...] = ()
+    """Jobs that could not be laid out."""
 
 
 @once

@@ -50,19 +50,13 @@ UNKNOWN_END_MIN = 60
 
 @dataclass(frozen=True, slots=True)
 class HouseBench:
-    """The bench, and what of it is assumed.
-
-    Attributes
-    ----------
-    assumed : tuple of (str, str)
-        What nobody noted, and what is taken instead.
-    day_ends_min : int
-        When a day of work ends. [min]
-    """
+    """The bench, and what of it is assumed."""
 
     bench: Bench
     assumed: tuple[tuple[str, str], ...]
+    """What nobody noted, and what is taken instead."""
     day_ends_min: int
+    """When a day of work ends. [min]"""
 
 
 def bench_of_house(

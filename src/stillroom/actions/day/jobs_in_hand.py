@@ -37,26 +37,18 @@ AGAIN_MIN = 20
 
 @dataclass(slots=True)
 class InHand:
-    """What is to be done, and what has begun.
-
-    Attributes
-    ----------
-    assumed : list of str
-        Steps of which neither procedure nor laboratory knows how long they take.
-    own_runs : int
-        Of how many own runs the times come.
-    past_due : list of str
-        Jobs whose day is past.
-    awaited : list of str
-        Jobs of taking in what is on its way.
-    """
+    """What is to be done, and what has begun."""
 
     jobs: list[Job] = field(default_factory=list)
     begun: list[Placed] = field(default_factory=list)
     assumed: list[str] = field(default_factory=list)
+    """Steps of which neither procedure nor laboratory knows how long they take."""
     own_runs: int = 0
+    """Of how many own runs the times come."""
     past_due: list[str] = field(default_factory=list)
+    """Jobs whose day is past."""
     awaited: list[str] = field(default_factory=list)
+    """Jobs of taking in what is on its way."""
 
 
 def jobs_in_hand(look: Reader, bench: Bench, begins: datetime, now: datetime, day_ends_min: int) -> InHand:

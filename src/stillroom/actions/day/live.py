@@ -25,40 +25,27 @@ LATE_ENOUGH_MIN = 3
 
 @dataclass(frozen=True, slots=True)
 class LiveDay:
-    """The day now.
-
-    Attributes
-    ----------
-    entry_no : int
-        Entry that keeps the schedule.
-    begins : datetime
-        Midnight that minutes count from.
-    now_min : int
-        [min]
-    horizon_min : int
-        [min]
-    schedule : Schedule
-        As it goes; the kept one where nothing happened otherwise.
-    begun : tuple of Placed
-        What is over or has begun.
-    over : frozenset of (str, str)
-        Of these, what is over.
-    moved : bool
-        Whether something lies elsewhere than in the kept schedule.
-    fits : bool
-        False where the rest no longer fits in its order: it must be planned again.
-    """
+    """The day now."""
 
     entry_no: int
+    """Entry that keeps the schedule."""
     begins: datetime
+    """Midnight that minutes count from."""
     now_min: int
+    """[min]"""
     horizon_min: int
+    """[min]"""
     kept: Kept
     schedule: Schedule
+    """As it goes; the kept one where nothing happened otherwise."""
     begun: tuple[Placed, ...]
+    """What is over or has begun."""
     over: frozenset[tuple[str, str]]
+    """Of these, what is over."""
     moved: bool
+    """Whether something lies elsewhere than in the kept schedule."""
     fits: bool = True
+    """False where the rest no longer fits in its order: it must be planned again."""
 
     def moment(self, minute: int) -> datetime:
         """The moment of a minute of the day."""

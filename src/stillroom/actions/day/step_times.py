@@ -29,16 +29,8 @@ NOTHING_SAID_MIN = 30
 class StepTimes:
     """Minutes of hands, watching and nobody, and from where they are known.
 
-    Attributes
-    ----------
-    hands_min, watch_min, free_min : int
-        [min]
-    least_share, longest_share : float
-        How much shorter and longer it may be, as a share of the usual. [1]
-    own_runs : int
-        How often it was done here with its beginning tapped.
-    assumed : bool
-        Whether neither the procedure nor the laboratory knows.
+    ``hands_min``, ``watch_min``, ``free_min``: [min]
+    ``least_share``, ``longest_share``: how much shorter and longer it may be, as a share of the usual. [1]
     """
 
     hands_min: int
@@ -47,7 +39,9 @@ class StepTimes:
     least_share: float = 1.0
     longest_share: float = 1.0
     own_runs: int = 0
+    """How often it was done here with its beginning tapped."""
     assumed: bool = False
+    """Whether neither the procedure nor the laboratory knows."""
 
     def minutes(self, part: Attention) -> int:
         """Minutes of one part [min]."""

@@ -102,19 +102,13 @@ def _written_for_ml(step: Step) -> float:
 
 @dataclass(frozen=True, slots=True)
 class RunsIn:
-    """A kind of apparatus that a step runs in.
-
-    Attributes
-    ----------
-    there : tuple of Apparatus
-        What the laboratory owns of it, at least one.
-    taken : str
-        Code of what a plan takes: the only one, or what fits the procedure; "" where that is not known.
-    """
+    """A kind of apparatus that a step runs in."""
 
     kind: str
     there: tuple[Apparatus, ...]
+    """What the laboratory owns of it, at least one."""
     taken: str
+    """Code of what a plan takes: the only one, or what fits the procedure; "" where that is not known."""
 
 
 def runs_in(look: Reader, procedure: Procedure, step: Step) -> tuple[RunsIn, ...]:

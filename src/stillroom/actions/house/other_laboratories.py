@@ -27,16 +27,11 @@ MOST_LOOKED_AT = 200
 
 @dataclass(frozen=True, slots=True)
 class OtherLaboratory:
-    """A laboratory beside the open one.
-
-    Attributes
-    ----------
-    name : str
-        What the laboratory is called; "" where its book cannot be read.
-    """
+    """A laboratory beside the open one."""
 
     folder: Path
     name: str
+    """What the laboratory is called; "" where its book cannot be read."""
     practice: bool
     entries: int
     is_open: bool

@@ -32,30 +32,20 @@ _SYSTEMS = ("iPhone", "iPad", "Android", "Windows", "Macintosh", "Linux")
 
 @dataclass(frozen=True, slots=True)
 class JoinedPhone:
-    """A phone that scanned the code.
-
-    Attributes
-    ----------
-    key : str
-        What its cookie holds.
-    name : str
-        What it is called on the laptop.
-    joined_at : str
-        ISO time.
-    wrong_tries : int
-        PINs tried wrongly on it since the last right one.
-    not_before : str
-        No PIN is looked at before this time (ISO, UTC); "" when one is at once.
-    out : bool
-        Whether it was thrown out, or threw itself out.
-    """
+    """A phone that scanned the code."""
 
     key: str
+    """What its cookie holds."""
     name: str
+    """What it is called on the laptop."""
     joined_at: str
+    """ISO time."""
     wrong_tries: int = 0
+    """PINs tried wrongly on it since the last right one."""
     not_before: str = ""
+    """No PIN is looked at before this time (ISO, UTC); "" when one is at once."""
     out: bool = False
+    """Whether it was thrown out, or threw itself out."""
 
 
 def phones_joined(lab: Laboratory) -> tuple[JoinedPhone, ...]:

@@ -27,20 +27,15 @@ _one_at_a_time = Lock()
 class PinFacts:
     """What may be told of a PIN.
 
-    Attributes
-    ----------
-    person, set_by : str
-        Codes.
-    set_at : str
-        ISO time.
-    wrong_tries : int
-        Since the last right one.
+    ``person``, ``set_by``: codes.
     """
 
     person: str
     set_by: str
     set_at: str
+    """ISO time."""
     wrong_tries: int
+    """Since the last right one."""
     locked: bool
 
 

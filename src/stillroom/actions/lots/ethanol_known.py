@@ -24,18 +24,12 @@ LEAST_SHARE = 1e-4
 
 @dataclass(frozen=True, slots=True)
 class EthanolShare:
-    """Ethanol in a lot.
-
-    Attributes
-    ----------
-    by_mass : float or None
-        None where nothing says. [g/g]
-    says : str
-        How it is known, or what is missing.
-    """
+    """Ethanol in a lot."""
 
     by_mass: float | None
+    """None where nothing says. [g/g]"""
     says: str
+    """How it is known, or what is missing."""
 
 
 @dataclass(slots=True)

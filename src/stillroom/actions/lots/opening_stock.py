@@ -40,43 +40,28 @@ EXAMPLE = (
 
 @dataclass(frozen=True, slots=True)
 class CellTrouble:
-    """A cell that cannot be taken.
-
-    Attributes
-    ----------
-    row : int
-        Row of the file, the head being row 1. [1]
-    column : str
-        Name of the column; "" where it is of the whole row.
-    got : str
-        What stands in it.
-    says : str
-        Why, in one sentence.
-    """
+    """A cell that cannot be taken."""
 
     row: int
+    """Row of the file, the head being row 1. [1]"""
     column: str
+    """Name of the column; "" where it is of the whole row."""
     got: str
+    """What stands in it."""
     says: str
+    """Why, in one sentence."""
 
 
 @dataclass(frozen=True, slots=True)
 class Opening:
-    """A table of lots that was looked at.
-
-    Attributes
-    ----------
-    receipts : tuple of LotReceived
-        What would be written.
-    troubles : tuple of CellTrouble
-        Each cell that cannot be taken; where there is one, nothing is.
-    csv : str
-        The table as text, to be sent again when it is taken.
-    """
+    """A table of lots that was looked at."""
 
     receipts: tuple[LotReceived, ...]
+    """What would be written."""
     troubles: tuple[CellTrouble, ...]
+    """Each cell that cannot be taken; where there is one, nothing is."""
     csv: str
+    """The table as text, to be sent again when it is taken."""
 
 
 def opening_of(lab: Laboratory, content: bytes) -> Opening:

@@ -19,16 +19,11 @@ WHY_BACK = "a later entry shows that the book had enough"
 
 @dataclass(frozen=True, slots=True)
 class Gaps:
-    """What was moved so that no account lies below zero.
-
-    Attributes
-    ----------
-    says : str
-        A sentence that begins with a space, "" where no gap is left.
-    """
+    """What was moved so that no account lies below zero."""
 
     entries: tuple[int, ...] = ()
     says: str = ""
+    """A sentence that begins with a space, "" where no gap is left."""
 
 
 def settle(pen: BookWriter, codes: Iterable[str]) -> Gaps:

@@ -29,25 +29,17 @@ COUNTED = kinds_that(lambda one: bool(one.spirit))
 
 @dataclass(frozen=True, slots=True)
 class SpiritMonth:
-    """The account of a month with what it asks.
-
-    Attributes
-    ----------
-    unknown : tuple of str
-        Sentences about lots whose strength nobody says.
-    counts : tuple of (str, float)
-        Lots counted in the month, and the ethanol missing there. [kg]
-    by_model : tuple of str
-        Lots on the shelf whose strength is only reckoned.
-    months : tuple of str
-        Months in which spirit moved.
-    """
+    """The account of a month with what it asks."""
 
     account: EthanolMonth
     unknown: tuple[str, ...]
+    """Sentences about lots whose strength nobody says."""
     counts: tuple[tuple[str, float], ...]
+    """Lots counted in the month, and the ethanol missing there. [kg]"""
     by_model: tuple[str, ...]
+    """Lots on the shelf whose strength is only reckoned."""
     months: tuple[str, ...]
+    """Months in which spirit moved."""
 
     @property
     def questions(self) -> tuple[str, ...]:

@@ -23,21 +23,14 @@ _BEGINS_A_FORMULA = ("'=", "'+", "'-", "'@")
 
 @dataclass(frozen=True, slots=True)
 class TableRead:
-    """Head and rows of a table, every cell as text.
-
-    Attributes
-    ----------
-    head : tuple of str
-        In lower case, single spaces.
-    rows : tuple of tuple of str
-        As long as the head; rows without any text are left out.
-    numbers : tuple of int
-        Row of the file that each row stood in, the head being row 1.
-    """
+    """Head and rows of a table, every cell as text."""
 
     head: tuple[str, ...]
+    """In lower case, single spaces."""
     rows: tuple[tuple[str, ...], ...]
+    """As long as the head; rows without any text are left out."""
     numbers: tuple[int, ...]
+    """Row of the file that each row stood in, the head being row 1."""
 
 
 def read_table(content: bytes) -> TableRead:

@@ -25,21 +25,14 @@ ENDINGS = ("csv", "xlsx")
 
 @dataclass(frozen=True, slots=True)
 class TableOut:
-    """One table.
-
-    Attributes
-    ----------
-    says : str
-        What it holds, in a few words.
-    head : tuple of str
-        Names of the columns, with their units.
-    rows : callable
-        Takes the book and a month ("2027-03", "" where the table knows none), gives the rows.
-    """
+    """One table."""
 
     says: str
+    """What it holds, in a few words."""
     head: tuple[str, ...]
+    """Names of the columns, with their units."""
     rows: Callable[[Reader, str], Rows]
+    """Takes the book and a month ("2027-03", "" where the table knows none), gives the rows."""
 
 
 def _stock(look: Reader, _: str) -> Rows:

@@ -14,17 +14,13 @@ from stillroom.stream.kinds import kind_does
 class BatchMass:
     """What went into a batch and came out of it.
 
-    Attributes
-    ----------
-    in_g, out_g : float
-        [g]
-    all_weighed : bool
-        Whether everything it gave is weighed: it was filled into bottles.
+    ``in_g``, ``out_g``: [g]
     """
 
     in_g: float
     out_g: float
     all_weighed: bool
+    """Whether everything it gave is weighed: it was filled into bottles."""
 
     @property
     def closes(self) -> bool:

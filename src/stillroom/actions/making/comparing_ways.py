@@ -51,27 +51,20 @@ MOST_TRIALS = 24
 
 @dataclass(frozen=True)
 class PlantCompared:
-    """The ways of a plant of the book, and picture and next trial of one of them.
-
-    Attributes
-    ----------
-    markers : tuple of str
-        What else may count in it.
-    plant_g : float
-        Of one charge. [g]
-    lot : str
-        Whose assay and loss on drying are used; "" for none.
-    """
+    """The ways of a plant of the book, and picture and next trial of one of them."""
 
     plant: str
     marker: str
     markers: tuple[str, ...]
+    """What else may count in it."""
     plant_g: float
+    """Of one charge. [g]"""
     ways: tuple[WayCompared, ...]
     looked_at: WayCompared | None
     trials: Trials | None
     currency: str
     lot: str
+    """Whose assay and loss on drying are used; "" for none."""
 
 
 def ways_of_plant(look: Reader, plant: str, marker: str = "", way: str = "") -> PlantCompared:

@@ -19,16 +19,11 @@ from stillroom.texts.catalogue import t
 
 @dataclass(frozen=True, slots=True)
 class SheetStep:
-    """One step as it stands on the paper.
-
-    Attributes
-    ----------
-    done_at : datetime
-        When it was done, with its offset.
-    """
+    """One step as it stands on the paper."""
 
     step: str
     done_at: datetime
+    """When it was done, with its offset."""
     weighed: tuple[Weighed, ...]
     ticks: tuple[str, ...] = ()
     temperature: str = ""

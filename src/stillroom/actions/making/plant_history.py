@@ -28,56 +28,38 @@ BAND = 0.8
 
 @dataclass(frozen=True, slots=True)
 class LotOfPlant:
-    """A lot of a plant.
-
-    Attributes
-    ----------
-    came_at : str
-        When it was received.
-    drying : Entry of ResultReckoned or None
-        Its loss on drying. [% w/w]
-    on_shelf_g : float
-        [g]
-    """
+    """A lot of a plant."""
 
     lot: Lot
     came_at: str
+    """When it was received."""
     drying: Entry[ResultReckoned] | None
+    """Its loss on drying. [% w/w]"""
     assays: tuple[Entry[ResultReckoned], ...]
     on_shelf_g: float
+    """[g]"""
     like: PlantDescribed
 
 
 @dataclass(frozen=True, slots=True)
 class BatchOfPlant:
-    """A finished batch of a plant.
-
-    Attributes
-    ----------
-    way : str
-        The kinds of step that extract, in their order.
-    strength : str
-        Of the extracting liquid, as its procedure says it.
-    places : tuple of str
-        Where its lots came from.
-    came : tuple of str
-        Months in which its lots were harvested; where nobody said, in which they came.
-    grinds : tuple of str
-        Terms of the grinds of its lots.
-    ran_in : tuple of str
-        Codes of the apparatus that its steps were noted to run in.
-    like_none : bool
-        Whether it gave what none of the others by the same way would let expect.
-    """
+    """A finished batch of a plant."""
 
     gave: WhatItGave
     way: str
+    """The kinds of step that extract, in their order."""
     strength: str
+    """Of the extracting liquid, as its procedure says it."""
     places: tuple[str, ...]
+    """Where its lots came from."""
     came: tuple[str, ...]
+    """Months in which its lots were harvested; where nobody said, in which they came."""
     grinds: tuple[str, ...] = ()
+    """Terms of the grinds of its lots."""
     ran_in: tuple[str, ...] = ()
+    """Codes of the apparatus that its steps were noted to run in."""
     like_none: bool = False
+    """Whether it gave what none of the others by the same way would let expect."""
 
     @property
     def yield_g(self) -> float | None:
@@ -87,20 +69,14 @@ class BatchOfPlant:
 
 @dataclass(frozen=True, slots=True)
 class Coming:
-    """What the next batch by a way is to be expected to give.
-
-    Attributes
-    ----------
-    median_g : float
-        Extract of 100 g of dry plant. [g]
-    band_g : tuple of float or None
-        The interval that holds it in 80 of 100 cases; None from fewer than three. [g]
-    """
+    """What the next batch by a way is to be expected to give."""
 
     way: str
     batches: int
     median_g: float
+    """Extract of 100 g of dry plant. [g]"""
     band_g: tuple[float, float] | None
+    """The interval that holds it in 80 of 100 cases; None from fewer than three. [g]"""
 
 
 @dataclass(frozen=True, slots=True)

@@ -32,24 +32,17 @@ Direction: TypeAlias = Literal["in", "out", "within"]
 
 @dataclass(frozen=True, slots=True)
 class Weighed:
-    """One line as a person enters it.
-
-    Attributes
-    ----------
-    line : str
-        Name among what the step takes or gives.
-    mass : str
-        What the scale showed, without the vessel: "39.20 g".
-    lot : str
-        The lot taken from the shelf; for what comes out, the code of the lot it becomes. Empty for what goes to waste.
-    apparatus : str
-        Scale.
-    """
+    """One line as a person enters it."""
 
     line: str
+    """Name among what the step takes or gives."""
     mass: str
+    """What the scale showed, without the vessel: "39.20 g"."""
     lot: str = ""
+    """The lot taken from the shelf; for what comes out, the code of the lot it becomes. Empty for what goes
+    to waste."""
     apparatus: str = ""
+    """Scale."""
 
 
 def direction_of(procedure: Procedure, step: Step, line: str) -> Direction:

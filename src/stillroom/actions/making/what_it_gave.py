@@ -34,34 +34,25 @@ UNREAD_PART = 0.05
 class WhatItGave:
     """A finished extraction.
 
-    Attributes
-    ----------
-    plant : str
-        Substance that was extracted.
-    lots : tuple of str
-        Of the plant weighed in.
-    counted : str
-        What an assay of it counts; "" where nothing says.
-    begun_at, ended_at : str
-        When its first and its last entry were done.
-    given : BatchGiven or None
-        None where plant or extract was not weighed.
-    hours : Answer
-        From its beginning to its last step. [h]
-    missing : tuple of str
-        What would have to be known for the figures that are not there, in sentences.
+    ``begun_at``, ``ended_at``: when its first and its last entry were done.
     """
 
     batch: str
     procedure: Procedure
     plant: str
+    """Substance that was extracted."""
     lots: tuple[str, ...]
+    """Of the plant weighed in."""
     counted: str
+    """What an assay of it counts; "" where nothing says."""
     begun_at: str
     ended_at: str
     given: BatchGiven | None
+    """None where plant or extract was not weighed."""
     hours: Answer
+    """From its beginning to its last step. [h]"""
     missing: tuple[str, ...]
+    """What would have to be known for the figures that are not there, in sentences."""
 
 
 @once

@@ -41,16 +41,11 @@ NOT_YET = later("Not kept yet: nothing is written in the book.")
 
 @dataclass(frozen=True, slots=True)
 class OfferStands:
-    """An offer of the book and how it stands.
-
-    Attributes
-    ----------
-    offer : Offer
-        As it was told.
-    """
+    """An offer of the book and how it stands."""
 
     entry: Entry[OfferMade]
     offer: Offer
+    """As it was told."""
     ended: OfferEnded | None
     stands: str
 

@@ -24,21 +24,14 @@ SPIRIT = "all_stock_spirit_g"
 
 @dataclass(frozen=True, slots=True)
 class Serving:
-    """What the shelf gives an enquiry.
-
-    Attributes
-    ----------
-    known : tuple of Known
-        The active in left-over extract; empty where there is none.
-    stock : tuple of Held
-        Amounts by line of the buying list, recovered spirit as stock spirit of the same ethanol.
-    served : tuple of (str, str)
-        Key of a line, and the lot in words.
-    """
+    """What the shelf gives an enquiry."""
 
     known: tuple[Known, ...]
+    """The active in left-over extract; empty where there is none."""
     stock: tuple[Held, ...]
+    """Amounts by line of the buying list, recovered spirit as stock spirit of the same ethanol."""
     served: tuple[tuple[str, str], ...]
+    """Key of a line, and the lot in words."""
 
 
 def serving(look: Reader, request: PlanRequest) -> Serving:

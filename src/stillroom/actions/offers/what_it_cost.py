@@ -27,21 +27,14 @@ PACKAGING = ("bottle", "cap", "label")
 
 @dataclass(frozen=True, slots=True)
 class Came:
-    """What an order came to.
-
-    Attributes
-    ----------
-    days : int or None
-        From the day it was taken to its last bottle; None while bottles are missing. [d]
-    cost : float or None
-        None where nothing was made yet. [currency of the request]
-    says : str
-        What is in the cost.
-    """
+    """What an order came to."""
 
     days: int | None
+    """From the day it was taken to its last bottle; None while bottles are missing. [d]"""
     cost: float | None
+    """None where nothing was made yet. [currency of the request]"""
     says: str
+    """What is in the cost."""
 
 
 def what_came(look: Reader, order: str, offer: Offer, request: PlanRequest | None) -> Came:

@@ -32,24 +32,16 @@ from stillroom.texts.catalogue import later, t
 
 @dataclass(frozen=True, slots=True)
 class Planned:
-    """What a batch is planned to take and give.
-
-    Attributes
-    ----------
-    grams : dict of (step, line) to float
-        As far as the model reaches. [g]
-    because : str
-        Why it reaches no further; "" where it reaches all.
-    taken_with : tuple of str
-        Which lots it was reckoned with, how strong each is and how that is known; what waits for a dose.
-    runs : mapping of str to HowItRuns
-        How the steps run that tell it, by their names.
-    """
+    """What a batch is planned to take and give."""
 
     grams: dict[tuple[str, str], float]
+    """By step and line. As far as the model reaches. [g]"""
     because: str = ""
+    """Why it reaches no further; "" where it reaches all."""
     taken_with: tuple[str, ...] = ()
+    """Which lots it was reckoned with, how strong each is and how that is known; what waits for a dose."""
     runs: Mapping[str, HowItRuns] = field(default_factory=dict)
+    """How the steps run that tell it, by their names."""
 
 
 def planned_g(look: Reader, batch: str) -> dict[tuple[str, str], float]:

@@ -47,24 +47,17 @@ PASSES = 2
 
 @dataclass(frozen=True)
 class Course:
-    """A batch of an extraction under way: inputs as drawn, and as moved by what was weighed.
-
-    Attributes
-    ----------
-    product : str
-        What the last step gives first.
-    misfits : mapping of str to float
-        What was weighed and does not fit the model, by name. [g]
-    says : tuple of str
-        The same in sentences, and where the model reaches no further.
-    """
+    """A batch of an extraction under way: inputs as drawn, and as moved by what was weighed."""
 
     charge: Charge
     drawn: Draws
     moved: Draws
     product: str
+    """What the last step gives first."""
     misfits: Mapping[str, float] = field(default_factory=dict)
+    """What was weighed and does not fit the model, by name. [g]"""
     says: tuple[str, ...] = ()
+    """The same in sentences, and where the model reaches no further."""
 
     def account(self) -> Account:
         """The stream with what was weighed, as far as the model reaches."""

@@ -15,18 +15,12 @@ _LEADING_MASS = re.compile(r"[\d.,]+\s*k?g\b")
 
 @dataclass(frozen=True, slots=True)
 class SizePlanned:
-    """The size of a batch.
-
-    Attributes
-    ----------
-    scale : str
-        The plant of the extraction, or the bulk of the formula, as said or as the plan prints it: "97.42 g".
-    entry_no : int or None
-        Entry of the plan; None where a person or the order says it.
-    """
+    """The size of a batch."""
 
     scale: str
+    """The plant of the extraction, or the bulk of the formula, as said or as the plan prints it: "97.42 g"."""
     entry_no: int | None = None
+    """Entry of the plan; None where a person or the order says it."""
 
     @property
     def scale_g(self) -> float:

@@ -27,20 +27,14 @@ _Part = tuple[Answer, str]
 class ContentMade:
     """Content of a batch as it was weighed.
 
-    Attributes
-    ----------
-    content : Stated
-        [% w/w]
-    judged : Judged
-        Its worst bound against the ceiling.
-    aim, declared : Answer
-        [% w/w]
-    chance_of_aim, chance_of_declared : Answer
-        That the content is at least that much. [%]
+    ``aim``, ``declared``: [% w/w]
+    ``chance_of_aim``, ``chance_of_declared``: that the content is at least that much. [%]
     """
 
     content: Stated
+    """[% w/w]"""
     judged: Judged
+    """Its worst bound against the ceiling."""
     aim: Answer
     declared: Answer
     chance_of_aim: Answer

@@ -147,27 +147,19 @@ def fill_units(
 
 @dataclass(frozen=True, slots=True)
 class Filled:
-    """A filling as a person says it.
-
-    Attributes
-    ----------
-    left_over_g : float
-        [g]
-    weights_g : tuple of float
-        Net content of the bottles that were checked. [g]
-    packaging : dict of str to int
-        Lots and how many of each.
-    nominal_ml : float
-        What a bottle holds; 0 where the order says it. [mL]
-    """
+    """A filling as a person says it."""
 
     units: int
     left_over_g: float
+    """[g]"""
     weights_g: tuple[float, ...]
+    """Net content of the bottles that were checked. [g]"""
     packaging: dict[str, int]
+    """Lots and how many of each."""
     scale: str
     use_by: str
     nominal_ml: float = 0.0
+    """What a bottle holds; 0 where the order says it. [mL]"""
 
 
 def filling_body(look: Reader, batch: str, said: Filled, code: str) -> UnitsFilled:

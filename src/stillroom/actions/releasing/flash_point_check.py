@@ -15,24 +15,16 @@ FLASH_IS_WITHIN_C = 3.0
 
 @dataclass(frozen=True, slots=True)
 class RoomAndFlash:
-    """The room beside the flash point of a batch.
-
-    Attributes
-    ----------
-    flash : Answer or None
-        None where too little spirit is known to be in it. [°C]
-    room_c : float or None
-        As read now, or as noted last; None where nobody has looked. [°C]
-    says : str
-        Both in a sentence.
-    offered : str
-        When the room was read last, in words.
-    """
+    """The room beside the flash point of a batch."""
 
     flash: Answer | None
+    """None where too little spirit is known to be in it. [°C]"""
     room_c: float | None
+    """As read now, or as noted last; None where nobody has looked. [°C]"""
     says: str
+    """Both in a sentence."""
     offered: str
+    """When the room was read last, in words."""
 
     @property
     def is_warm(self) -> bool:

@@ -21,24 +21,16 @@ STOPS_OR_ASKS = frozenset(STANDINGS) - {"within", "cannot be seen here"}
 
 @dataclass(frozen=True, slots=True)
 class Printed:
-    """Something that stands on the list or the paper of a lot.
-
-    Attributes
-    ----------
-    text : str
-        As it is printed.
-    value : float or None
-        Unrounded, where it is a figure.
-    apart : float
-        Its printed ±. [unit of the value]
-    called : str
-        How a person names it; "" where that is the name it is kept under.
-    """
+    """Something that stands on the list or the paper of a lot."""
 
     text: str
+    """As it is printed."""
     value: float | None = None
+    """Unrounded, where it is a figure."""
     apart: float = 0.0
+    """Its printed ±. [unit of the value]"""
     called: str = ""
+    """How a person names it; "" where that is the name it is kept under."""
 
     def still_says(self, new: "Printed") -> bool:
         """Whether what is found now lies inside what was printed."""

@@ -30,18 +30,13 @@ READ_STRENGTH = "strength of the spirit"
 
 @dataclass(frozen=True, slots=True)
 class LotStrength:
-    """How strong a lot is.
-
-    Attributes
-    ----------
-    answer : Answer or None
-        With its doubt and its trail: of spirit [% v/v at 20 °C], of an acid or alkali [% w/w]; None where nothing says.
-    says : str
-        How it is known, or what is missing.
-    """
+    """How strong a lot is."""
 
     answer: Answer | None
+    """With its doubt and its trail: of spirit [% v/v at 20 °C], of an acid or alkali [% w/w]; None where
+    nothing says."""
     says: str
+    """How it is known, or what is missing."""
 
     @property
     def ethanol_mass_fraction(self) -> float | None:

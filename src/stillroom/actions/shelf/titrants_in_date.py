@@ -22,21 +22,14 @@ FACTOR = "titrant factor"
 
 @dataclass(frozen=True, slots=True)
 class TitrantDates:
-    """Until when a titrant serves.
-
-    Attributes
-    ----------
-    factor_until : date or None
-        None where it has no factor yet.
-    use_by : date or None
-        Earliest of its own date and of the rule; None where neither is known.
-    room : Condition or None
-        How warm the room was when it was noted last.
-    """
+    """Until when a titrant serves."""
 
     factor_until: date | None
+    """None where it has no factor yet."""
     use_by: date | None
+    """Earliest of its own date and of the rule; None where neither is known."""
     room: Condition | None
+    """How warm the room was when it was noted last."""
     of: TitrantLife
 
     @property

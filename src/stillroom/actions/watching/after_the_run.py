@@ -76,18 +76,12 @@ class Log(Said):
 
 @dataclass(frozen=True, slots=True)
 class MarcChecked:
-    """The marc of a batch beside what the watch said.
-
-    Attributes
-    ----------
-    left : Answer or None
-        Share left in it; None where nothing was extracted again. [%]
-    gone : Stated or None
-        What went out of the plant by the weight of the marc; None where it is not told. [g]
-    """
+    """The marc of a batch beside what the watch said."""
 
     left: Answer | None
+    """Share left in it; None where nothing was extracted again. [%]"""
     gone: Stated | None
+    """What went out of the plant by the weight of the marc; None where it is not told. [g]"""
     says: tuple[str, ...]
 
 

@@ -41,36 +41,25 @@ HAPPENS = (noted.POURED, noted.DRIPS, noted.STANDS)
 
 @dataclass(frozen=True, slots=True)
 class BedRun:
-    """A batch whose bed is watched.
-
-    Attributes
-    ----------
-    drips : bool
-        Whether the step is a percolation.
-    running : bool
-        Whether that step is the next to be done.
-    begins : datetime
-        From when its time counts.
-    found : WatchedBed or None
-        None before anybody looked.
-    looks : tuple of (datetime, tuple of Entry)
-        The first one first.
-    waits : tuple of str
-        Signals that wait for the figure of the clean liquid: "density", "refractometer".
-    counted : bool
-        Whether the drops of this tap were counted for a volume.
-    """
+    """A batch whose bed is watched."""
 
     batch: str
     step: str
     drips: bool
+    """Whether the step is a percolation."""
     running: bool
+    """Whether that step is the next to be done."""
     begins: datetime
+    """From when its time counts."""
     found: WatchedBed | None
+    """None before anybody looked."""
     figures: Mapping[str, Answer]
     looks: tuple[tuple[datetime, tuple[Entry[ReadingTaken], ...]], ...]
+    """The first one first."""
     waits: tuple[str, ...]
+    """Signals that wait for the figure of the clean liquid: "density", "refractometer"."""
     counted: bool
+    """Whether the drops of this tap were counted for a volume."""
 
     @property
     def next_at(self) -> datetime | None:

@@ -23,15 +23,12 @@ DRAWS = 256
 class PlannedAt:
     """A siphoning as planned.
 
-    Attributes
-    ----------
-    minutes : float
-        From the first drop. [min]
-    left, left_low, left_high : float
-        Still inside after it, of all that dissolves and is within reach, with its 90 % interval. [1]
+    ``left``, ``left_low``, ``left_high``: still inside after it, of all that dissolves and is within reach,
+    with its 90 % interval. [1]
     """
 
     minutes: float
+    """From the first drop. [min]"""
     left: float
     left_low: float
     left_high: float

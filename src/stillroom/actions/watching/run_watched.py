@@ -46,45 +46,33 @@ class SeenAt:
 class RunWatched:
     """A batch that is watched.
 
-    Attributes
-    ----------
-    does_soxhlet : bool
-        Whether the procedure has such a step.
-    running : bool
-        Whether that step is the next to be done.
-    heat_at, last_at : datetime or None
-        When the heat went on; the last tap.
-    found : Watched or None
-        None before the first siphoning.
-    rows : tuple of SeenAt
-        The siphonings, the first one first.
-    kwh : float
-        Of one siphoning. [kWh]
-    kwh_price : (float, str) or None
-        Of a kilowatt-hour, and its currency; None where no price is known in the laboratory's.
-    blank_waits : bool
-        A refractometer was read and fresh condensate was not.
-    measured : str
-        Batch on which crest and heel were measured, "" for the plan's.
-    planned : tuple of PlannedAt
-        The siphonings as the plan has them.
+    ``heat_at``, ``last_at``: when the heat went on; the last tap.
     """
 
     batch: str
     step: str
     does_soxhlet: bool
+    """Whether the procedure has such a step."""
     running: bool
+    """Whether that step is the next to be done."""
     heat_at: datetime | None
     last_at: datetime | None
     found: Watched | None
+    """None before the first siphoning."""
     figures: dict[str, Answer]
     rows: tuple[SeenAt, ...]
+    """The siphonings, the first one first."""
     kwh: float
+    """Of one siphoning. [kWh]"""
     kwh_price: tuple[float, str] | None
+    """Of a kilowatt-hour, and its currency; None where no price is known in the laboratory's."""
     blank_waits: bool
+    """A refractometer was read and fresh condensate was not."""
     measured: str
+    """Batch on which crest and heel were measured, "" for the plan's."""
     off_now: bool
     planned: tuple[PlannedAt, ...] = ()
+    """The siphonings as the plan has them."""
 
     @property
     def next_at(self) -> datetime | None:

@@ -28,22 +28,15 @@ NO_SPANS: Mapping[str, Spans] = MappingProxyType({})
 
 @dataclass(frozen=True, slots=True)
 class Hours:
-    """When work passes.
-
-    Attributes
-    ----------
-    day_min : float
-        Working minutes of a day, where nothing is known of the bench. [min]
-    first_weekday : int
-        Weekday of the first day, Monday 0. [1]
-    free : mapping of str to tuple of (int, int)
-        By kind of step, when somebody and what it takes are free, from midnight of the first day; empty where
-        nothing is known of the bench. [min]
-    """
+    """When work passes."""
 
     day_min: float
+    """Working minutes of a day, where nothing is known of the bench. [min]"""
     first_weekday: int
+    """Weekday of the first day, Monday 0. [1]"""
     free: Mapping[str, Spans] = field(default_factory=lambda: NO_SPANS)
+    """By kind of step, when somebody and what it takes are free, from midnight of the first day; empty where
+    nothing is known of the bench. [min]"""
 
     def after(self, clock_min: Number, work_min: Number, kind: str = ANYTHING) -> Array:
         """The clock after so many minutes of work of a kind [min].

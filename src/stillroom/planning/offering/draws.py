@@ -43,21 +43,14 @@ SUPPLIER_DAYS = "offer/supplier of {item}/days"
 
 @dataclass(frozen=True, slots=True)
 class Otherwise:
-    """An order made otherwise than its plan says.
-
-    Attributes
-    ----------
-    plant_factor : float
-        Plant of a charge, of what the plan says. [1]
-    charges : int
-        Charges begun from the start; none where the extract stands on the shelf. [1]
-    more_tests_h : float
-        Hours of tests beside the usual. [h]
-    """
+    """An order made otherwise than its plan says."""
 
     plant_factor: float = 1.0
+    """Plant of a charge, of what the plan says. [1]"""
     charges: int = 1
+    """Charges begun from the start; none where the extract stands on the shelf. [1]"""
     more_tests_h: float = 0.0
+    """Hours of tests beside the usual. [h]"""
 
 
 AS_PLANNED = Otherwise()
@@ -67,29 +60,22 @@ AS_PLANNED = Otherwise()
 class Drawn:
     """An order in every draw.
 
-    Attributes
-    ----------
-    days : array
-        Whole days from the order to the bottles. [d]
-    costs : mapping of str to array
-        By item. [currency]
-    hours : array
-        Hands and eyes. [h]
-    enough, strong : array of bool
-        Whether the first charges give extract enough, and whether the strength lies within its limits.
-    draws : Draws
-        Those of the offer beside the plan's.
-    unpriced : tuple of str
-        What it takes that has no price; it is not in the costs.
+    ``enough``, ``strong``: whether the first charges give extract enough, and whether the strength lies
+    within its limits.
     """
 
     days: Array
+    """Whole days from the order to the bottles. [d]"""
     costs: Mapping[str, Array]
+    """By item. [currency]"""
     hours: Array
+    """Hands and eyes. [h]"""
     enough: Flags
     strong: Flags
     draws: Draws
+    """Those of the offer beside the plan's."""
     unpriced: tuple[str, ...] = ()
+    """What it takes that has no price; it is not in the costs."""
 
     @property
     def cost(self) -> Array:

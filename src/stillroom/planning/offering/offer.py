@@ -40,20 +40,8 @@ class Spread:
 class Bought:
     """A line to buy, or that the shelf serves.
 
-    Attributes
-    ----------
-    needed, have, to_buy : float
-        In the unit.
-    packs : int
-        Packs to buy; 0 where any amount is sold, or nothing is to be bought.
-    pack : str
-        Content of one, as it is written: "0.5 kg".
-    pays : float or None
-        What they cost; None without a price. [currency]
-    low_days, high_days : float
-        Between which 90 of 100 deliveries come. [d]
-    lots : tuple of str
-        What of the shelf serves, in words.
+    ``needed``, ``have``, ``to_buy``: in the unit.
+    ``low_days``, ``high_days``: between which 90 of 100 deliveries come. [d]
     """
 
     item: str
@@ -63,11 +51,15 @@ class Bought:
     have: float
     to_buy: float
     packs: int = 0
+    """Packs to buy; 0 where any amount is sold, or nothing is to be bought."""
     pack: str = ""
+    """Content of one, as it is written: "0.5 kg"."""
     pays: float | None = None
+    """What they cost; None without a price. [currency]"""
     low_days: float = 0.0
     high_days: float = 0.0
     lots: tuple[str, ...] = ()
+    """What of the shelf serves, in words."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,17 +74,13 @@ class CostLine:
 class Rung:
     """The price at so many times the amount.
 
-    Attributes
-    ----------
-    cost : Spread
-        In all. [currency]
-    floor, price : float or None
-        In all, without tax; None where something has no price. [currency]
+    ``floor``, ``price``: in all, without tax; None where something has no price. [currency]
     """
 
     times: int
     units: int
     cost: Spread
+    """In all. [currency]"""
     floor: float | None
     price: float | None
 
@@ -106,25 +94,19 @@ class Rung:
 class Changed:
     """What making it otherwise would change.
 
-    Attributes
-    ----------
-    what : str
-        Key of ``what_if.CHANGES``.
-    cost : float
-        Mean cost more, or less. [currency]
-    enough, strong, kept : float
-        Points of a hundred more that the first charge is enough, that the strength is right at once, that the date
-        promised is kept. [%]
-    days : float
-        Median days more. [d]
+    ``enough``, ``strong``, ``kept``: points of a hundred more that the first charge is enough, that the
+    strength is right at once, that the date promised is kept. [%]
     """
 
     what: str
+    """Key of ``what_if.CHANGES``."""
     cost: float
+    """Mean cost more, or less. [currency]"""
     enough: float
     strong: float
     kept: float
     days: float
+    """Median days more. [d]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,97 +122,68 @@ class Taken:
 class Lack:
     """What a kind of step takes and the bench does not have.
 
-    Attributes
-    ----------
-    step : str
-        Kind of step.
-    what : str
-        Name of the limit.
-    needs, most : int
-        What it takes, and what there is.
-    unit : str
-        "W", "mL/min", "" for what is counted in pieces.
+    ``needs``, ``most``: what it takes, and what there is.
     """
 
     step: str
+    """Kind of step."""
     what: str
+    """Name of the limit."""
     needs: int
     most: int
     unit: str = ""
+    """Such as "W", "mL/min"; "" for what is counted in pieces."""
 
 
 @dataclass(frozen=True, slots=True)
 class Offer:
     """An offer as it was told.
 
-    Attributes
-    ----------
-    what : str
-        "product", "own plant", "tests", "reagent" or "dilution".
-    title : str
-        What is offered, in words.
-    units : int
-        How many; 1 where it is counted in nothing.
-    today, valid_until, wanted_by : str
-        ISO dates; the last "" where none was said.
-    kept_percent : float
-        In how many of 100 such orders the promise is kept. [%]
-    days : Spread
-        From the order. [d]
-    days_promised : int
-        [d]
-    ready_on : str
-        ISO date, of an order given on ``today``.
-    chance_wanted : float or None
-        Of having it by the date wanted; None where none was said. [%]
-    enough, strong : float or None
-        Of the first charge being enough, of the strength being right at once; None where there is no such thing. [%]
-    strength_says, amount_says : str
-        The same in sentences.
-    hours : Spread
-        Hands and eyes. [h]
-    cost : Spread
-        [currency]
-    floor, price : float or None
-        Without tax; None where something has no price. A stated price stands whatever has none. [currency]
-    margin_percent : float
-        Of the price, as far as the cost is known. [%]
-    tax : str
-        As the laboratory calls it; "" where nobody said.
-    begins_in_days, earliest_days : int or None
-        Laid out on the bench that stands, everything as usual: when it is begun, and when it is ready; None where
-        nothing is known of the bench. [d]
-    unpriced : tuple of str
-        What it takes that has no price, and is not in the cost.
-    stated_by : str
-        Who stated the price; "" where it was worked out.
-    lacks : tuple of Lack
-        What the bench does not have; days and date are then those of a bench that has it, and nothing is promised.
+    ``today``, ``valid_until``, ``wanted_by``: ISO dates; the last "" where none was said.
+    ``enough``, ``strong``: of the first charge being enough, of the strength being right at once; None where
+    there is no such thing. [%]
+    ``strength_says``, ``amount_says``: the same in sentences.
+    ``floor``, ``price``: without tax; None where something has no price. A stated price stands whatever has
+    none. [currency]
+    ``begins_in_days``, ``earliest_days``: laid out on the bench that stands, everything as usual: when it is
+    begun, and when it is ready; None where nothing is known of the bench. [d]
     """
 
     what: str
+    """One of "product", "own plant", "tests", "reagent" or "dilution"."""
     title: str
+    """What is offered, in words."""
     units: int
+    """How many; 1 where it is counted in nothing."""
     currency: str
     today: str
     valid_until: str
     wanted_by: str
     kept_percent: float
+    """In how many of 100 such orders the promise is kept. [%]"""
     days: Spread
+    """From the order. [d]"""
     days_promised: int
+    """[d]"""
     ready_on: str
+    """ISO date, of an order given on ``today``."""
     chance_wanted: float | None
+    """Of having it by the date wanted; None where none was said. [%]"""
     enough: float | None
     strong: float | None
     amount_says: str
     strength_says: str
     hours: Spread
+    """Hands and eyes. [h]"""
     cost: Spread
+    """[currency]"""
     lines: tuple[CostLine, ...]
     floor: float | None
     price: float | None
     margin_percent: float
+    """Of the price, as far as the cost is known. [%]"""
     tax: str = ""
+    """As the laboratory calls it; "" where nobody said."""
     tax_percent: float | None = None
     ladder: tuple[Rung, ...] = ()
     buying: tuple[Bought, ...] = ()
@@ -240,8 +193,11 @@ class Offer:
     begins_in_days: int | None = None
     earliest_days: int | None = None
     unpriced: tuple[str, ...] = ()
+    """What it takes that has no price, and is not in the cost."""
     stated_by: str = ""
+    """Who stated the price; "" where it was worked out."""
     lacks: tuple[Lack, ...] = ()
+    """What the bench does not have; days and date are then those of a bench that has it, and nothing is promised."""
 
     def day(self, days: int) -> str:
         """The ISO date so many days after it was told.

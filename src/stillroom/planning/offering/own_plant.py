@@ -86,10 +86,7 @@ def request_of_charge(
 class OwnDrawn:
     """A charge of the customer's plant in every draw.
 
-    Attributes
-    ----------
-    extract_g, active_g : array
-        What it gives. [g]
+    ``extract_g``, ``active_g``: what it gives. [g]
     """
 
     drawn: Drawn

@@ -38,12 +38,8 @@ HOUR = "price of hour"
 class Stretch:
     """Hands, then waiting.
 
-    Attributes
-    ----------
-    name, kind : str
-        What it is, and the row of usual work that says what it takes of the bench.
-    hands_min, free_min : float
-        [min]
+    ``name``, ``kind``: what it is, and the row of usual work that says what it takes of the bench.
+    ``hands_min``, ``free_min``: [min]
     """
 
     name: str
@@ -54,30 +50,21 @@ class Stretch:
 
 @dataclass(frozen=True, slots=True)
 class Used:
-    """What is taken for it.
-
-    Attributes
-    ----------
-    amount : float
-        In the unit.
-    price : float
-        Of one unit. [currency]
-    have : float
-        On the shelf or under way to it, in the unit.
-    comes : str
-        ISO date the last of it is expected on, where it waits for what was ordered; "" where it does not.
-    because : str
-        Where the price stands; "" where it was assumed.
-    """
+    """What is taken for it."""
 
     item: str
     label: str
     unit: str
     amount: float
+    """In the unit."""
     price: float
+    """Of one unit. [currency]"""
     have: float = 0.0
+    """On the shelf or under way to it, in the unit."""
     comes: str = ""
+    """ISO date the last of it is expected on, where it waits for what was ordered; "" where it does not."""
     because: str = ""
+    """Where the price stands; "" where it was assumed."""
 
     @property
     def to_buy(self) -> float:
@@ -87,28 +74,20 @@ class Used:
 
 @dataclass(frozen=True, slots=True)
 class SmallWork:
-    """Tests, a reagent or diluted spirit.
-
-    Attributes
-    ----------
-    hour_price : float
-        [currency/h]
-    hour_because : str
-        "" where it was assumed.
-    stretches : tuple of Stretch
-        In order.
-    units : int
-        Samples, or one.
-    """
+    """Tests, a reagent or diluted spirit."""
 
     what: str
     title: str
     currency: str
     hour_price: float
+    """[currency/h]"""
     hour_because: str
+    """Empty where it was assumed."""
     stretches: tuple[Stretch, ...]
+    """In order."""
     used: tuple[Used, ...]
     units: int = 1
+    """Samples, or one."""
 
     @property
     def is_tests(self) -> bool:

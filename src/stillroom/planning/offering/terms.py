@@ -38,23 +38,17 @@ class Awaited(Protocol):
 class Supplied:
     """How a line of the buying list is bought.
 
-    Attributes
-    ----------
-    item : str
-        Key of the line: "plant_g", "bottles".
-    pack : float
-        Content of a pack, in the unit the plan prices it in; 0 where any amount is sold. [kg, L or pieces]
-    low_days, high_days : float
-        Between which 90 of 100 deliveries come. [d]
-    because : str
-        Where that stands.
+    ``low_days``, ``high_days``: between which 90 of 100 deliveries come. [d]
     """
 
     item: str
+    """Key of the line: "plant_g", "bottles"."""
     pack: float = 0.0
+    """Content of a pack, in the unit the plan prices it in; 0 where any amount is sold. [kg, L or pieces]"""
     low_days: float = USUAL_SUPPLIERS_DAYS[0]
     high_days: float = USUAL_SUPPLIERS_DAYS[1]
     because: str = ""
+    """Where that stands."""
 
     @property
     def usual_days(self) -> float:
@@ -71,52 +65,35 @@ class Supplied:
 
 @dataclass(frozen=True, slots=True)
 class OfferTerms:
-    """What an offer is worked out with beside its plan.
-
-    Attributes
-    ----------
-    today : str
-        ISO date the days are counted from.
-    wanted_by : str
-        ISO date the customer wants it; "" where none was said.
-    kept_percent : float
-        In how many of 100 such orders the date promised is kept. [%]
-    margin_percent : float
-        What is left of the price once the cost is paid. [%]
-    valid_days : int
-        How long the offer may be accepted. [d]
-    tax : str
-        What the laboratory adds, as it calls it; "" where nobody said.
-    tax_percent : float or None
-        None where nobody said. [%]
-    hours_per_day : float
-        Working hours of a day. [h]
-    work_in_hand_h : float
-        Hours of hands and eyes that orders taken before still ask for. [h]
-    supplied : tuple of Supplied
-        How things are bought here; the rest in any amount, within the usual days.
-    bench : tuple of (str, tuple of (int, int))
-        By kind of step, when somebody and what it takes are left free by everything in hand, from midnight of today;
-        empty where nothing is known of the bench. [min]
-    stated_price : float or None
-        What a person asks for it, whatever it costs; None where the margin tells. Without tax. [currency]
-    stated_currency : str
-        Of the price that was stated.
-    """
+    """What an offer is worked out with beside its plan."""
 
     today: str
+    """ISO date the days are counted from."""
     wanted_by: str = ""
+    """ISO date the customer wants it; "" where none was said."""
     kept_percent: float = KEPT_PERCENT
+    """In how many of 100 such orders the date promised is kept. [%]"""
     margin_percent: float = MARGIN_PERCENT
+    """What is left of the price once the cost is paid. [%]"""
     valid_days: int = VALID_DAYS
+    """How long the offer may be accepted. [d]"""
     tax: str = ""
+    """What the laboratory adds, as it calls it; "" where nobody said."""
     tax_percent: float | None = None
+    """None where nobody said. [%]"""
     hours_per_day: float = 8.0
+    """Working hours of a day. [h]"""
     work_in_hand_h: float = 0.0
+    """Hours of hands and eyes that orders taken before still ask for. [h]"""
     supplied: tuple[Supplied, ...] = ()
+    """How things are bought here; the rest in any amount, within the usual days."""
     bench: tuple[tuple[str, Spans], ...] = ()
+    """By kind of step, when somebody and what it takes are left free by everything in hand, from midnight of
+    today; empty where nothing is known of the bench. [min]"""
     stated_price: float | None = None
+    """What a person asks for it, whatever it costs; None where the margin tells. Without tax. [currency]"""
     stated_currency: str = ""
+    """Of the price that was stated."""
 
     def __post_init__(self) -> None:
         if not 0 <= self.margin_percent <= LARGEST_MARGIN_PERCENT:
@@ -204,17 +181,12 @@ class OfferTerms:
 class Usual:
     """What an offer takes where nobody said: its spread, in words, and why.
 
-    Attributes
-    ----------
-    name : str
-        Of its draws.
-    middle, share : float
-        Median, and standard deviation as a share of it. [unit, 1]
-    unit, because : str
-        The unit of days or hours; the words of what is taken where it is a factor.
+    ``middle``, ``share``: median, and standard deviation as a share of it. [unit, 1]
+    ``unit``, ``because``: the unit of days or hours; the words of what is taken where it is a factor.
     """
 
     name: str
+    """Of its draws."""
     middle: float
     share: float
     unit: str

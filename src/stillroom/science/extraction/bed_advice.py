@@ -37,54 +37,36 @@ HARDLY_LEFT = 0.5
 
 @dataclass(frozen=True, slots=True)
 class BedAdvice:
-    """What is advised after a look.
-
-    Attributes
-    ----------
-    looks : int
-        So far. [1]
-    verdict : "stop", "go on" or "not yet"
-        "not yet" where the slow rest does not show.
-    by_plan_alone : bool
-        Nothing but the clock was seen.
-    more : Ranged
-        Stretches to go. [1]
-    ahead_min : float
-        How long a stretch is. [min]
-    inside : Ranged
-        Not dissolved, or dissolved and still in a bed that drips, of all within reach. [1]
-    next_shares : tuple of Ranged
-        What the next stretches bring, of all within reach. [1]
-    slow_share : Ranged
-        Of all within reach, what does not wash out at once. [1]
-    amount_g : Ranged
-        Extract within reach. [g]
-    next_g : Ranged
-        What the next stretch brings, share and amount as unsure as they are together. [g]
-    drip_ml_min : Ranged
-        How fast it drips now. [mL/min]
-    came_ml : Ranged
-        Dripped so far. [mL]
-    colour_first : bool
-        The colour leaves a smaller rest than what dissolves.
-    blind : tuple of str
-        Signals that no longer tell one stretch from the next: "refractometer", "density", "sample".
-    """
+    """What is advised after a look."""
 
     looks: int
+    """So far. [1]"""
     verdict: Verdict
+    """Also "not yet" where the slow rest does not show."""
     by_plan_alone: bool
+    """Nothing but the clock was seen."""
     more: Ranged
+    """Stretches to go. [1]"""
     ahead_min: float
+    """How long a stretch is. [min]"""
     inside: Ranged
+    """Not dissolved, or dissolved and still in a bed that drips, of all within reach. [1]"""
     next_shares: tuple[Ranged, ...]
+    """What the next stretches bring, of all within reach. [1]"""
     slow_share: Ranged
+    """Of all within reach, what does not wash out at once. [1]"""
     amount_g: Ranged
+    """Extract within reach. [g]"""
     next_g: Ranged
+    """What the next stretch brings, share and amount as unsure as they are together. [g]"""
     drip_ml_min: Ranged
+    """How fast it drips now. [mL/min]"""
     came_ml: Ranged
+    """Dripped so far. [mL]"""
     colour_first: bool
+    """The colour leaves a smaller rest than what dissolves."""
     blind: tuple[str, ...]
+    """Signals that no longer tell one stretch from the next: "refractometer", "density", "sample"."""
 
 
 def fit_bed(before: BeforeTheBed, seen: SeenInBed, draws: int = DRAWS) -> BedPools:

@@ -28,95 +28,68 @@ STEPS = 12
 
 @dataclass(frozen=True, slots=True)
 class BeforeTheBed:
-    """What is known of a bed before anybody looked, each with the standard deviation of its logarithm or logit.
-
-    Attributes
-    ----------
-    liquid_ml : float
-        Liquid that holds what is dissolved, the hold of the plant in: all of it where it stands, that of the bed where
-        it drips. [mL]
-    liquid_log_sd : float
-        [1]
-    washed_share : float
-        Gone into the liquid at once, of what is within reach. [1]
-    washed_logit_sd : float
-        [1]
-    fast_min : float
-        Time in which all but 1/e of that has gone. [min]
-    fast_log_sd : float
-        [1]
-    slow_min : float
-        Time in which all but 1/e of the slow rest has left. [min]
-    slow_log_sd : float
-        [1]
-    amount_g : float
-        Extract within reach. [g]
-    amount_log_sd : float
-        [1]
-    clean_density_sd_kg_m3 : float
-        Doubt of the density of the liquid without extract: its blank, and the plant's own water. [kg/m3]
-    pace_log_sd : float
-        Doubt of the millilitres that drops stand for. [1]
-    """
+    """What is known of a bed before anybody looked, each with the standard deviation of its logarithm or logit."""
 
     liquid_ml: float
+    """Liquid that holds what is dissolved, the hold of the plant in: all of it where it stands, that of the
+    bed where it drips. [mL]"""
     liquid_log_sd: float = 0.1
+    """[1]"""
     washed_share: float = 0.5
+    """Gone into the liquid at once, of what is within reach. [1]"""
     washed_logit_sd: float = 0.6
+    """[1]"""
     fast_min: float = 90.0
+    """Time in which all but 1/e of that has gone. [min]"""
     fast_log_sd: float = 0.7
+    """[1]"""
     slow_min: float = 1080.0
+    """Time in which all but 1/e of the slow rest has left. [min]"""
     slow_log_sd: float = 0.6
+    """[1]"""
     amount_g: float = 20.0
+    """Extract within reach. [g]"""
     amount_log_sd: float = 0.8
+    """[1]"""
     clean_density_sd_kg_m3: float = 1.0
+    """Doubt of the density of the liquid without extract: its blank, and the plant's own water. [kg/m3]"""
     pace_log_sd: float = 0.05
+    """Doubt of the millilitres that drops stand for. [1]"""
 
 
 @dataclass(frozen=True, slots=True)
 class SeenInBed:
     """What was seen of a bed, one place for each look; NaN where nothing was.
 
-    Attributes
-    ----------
-    minutes : array
-        From the first wetting. [min]
-    drips_ml_min : array
-        How fast it dripped since the look before, 0 where it stood. [mL/min]
-    sample_mg, sample_ml, scale_mg : array
-        Dry residue of a sample, its volume, and the standard uncertainty of its weighing. [mg, mL, mg]
-    refractometer : array
-        Reading less that of the clean liquid. [% by refractometer]
-    density_kg_m3 : array
-        Density less that of the clean liquid, as warm. [kg/m3]
-    colour : array
-        Strength of colour over that of the first look that has one. [1]
-    drops : array
-        1 where a drop of reagent showed something, 0 where it did not. [1]
-    collected_ml : array
-        All that dripped so far. [mL]
-    refractometer_sd, density_sd_kg_m3 : float
-        Standard uncertainty of one reading less its blank. [% by refractometer, kg/m3]
-    drop_limit : float
-        Dilution of what was tried first at which a drop just shows something, 0 where nobody tried. [1]
-    from_now_ml_min : float or None
-        How fast a bed with a tap drips from the last look on; None where it goes on as before. [mL/min]
+    ``sample_mg``, ``sample_ml``, ``scale_mg``: dry residue of a sample, its volume, and the standard
+    uncertainty of its weighing. [mg, mL, mg]
+    ``refractometer_sd``, ``density_sd_kg_m3``: standard uncertainty of one reading less its blank. [% by
+    refractometer, kg/m3]
     """
 
     minutes: Floats
+    """From the first wetting. [min]"""
     drips_ml_min: Floats
+    """How fast it dripped since the look before, 0 where it stood. [mL/min]"""
     sample_mg: Floats
     sample_ml: Floats
     scale_mg: Floats
     refractometer: Floats
+    """Reading less that of the clean liquid. [% by refractometer]"""
     density_kg_m3: Floats
+    """Density less that of the clean liquid, as warm. [kg/m3]"""
     colour: Floats
+    """Strength of colour over that of the first look that has one. [1]"""
     drops: Floats
+    """1 where a drop of reagent showed something, 0 where it did not. [1]"""
     collected_ml: Floats
+    """All that dripped so far. [mL]"""
     refractometer_sd: float = 0.15
     density_sd_kg_m3: float = 0.7
     drop_limit: float = 0.0
+    """Dilution of what was tried first at which a drop just shows something, 0 where nobody tried. [1]"""
     from_now_ml_min: float | None = None
+    """How fast a bed with a tap drips from the last look on; None where it goes on as before. [mL/min]"""
 
     @classmethod
     def nothing(cls, minutes: Floats, drips_ml_min: Floats | None = None) -> "SeenInBed":
@@ -170,29 +143,15 @@ class SeenInBed:
 class BedPools:
     """What the draws say of a bed; one value a draw.
 
-    Attributes
-    ----------
-    weights : array
-        They add up to one. [1]
-    washed_share, fast_min, slow_min, thinning : array
-        [1, min, min, 1]
-    colour_washed_share, colour_slow_min : array
-        The same of what is coloured. [1, min]
-    held_ml, amount_g : array
-        [mL, g]
-    extract_density, clean_density : array
-        Density gained by a gram in a millilitre; what the blank is off. [1, kg/m3]
-    refractometer_scale : array
-        Reading of one gram in 100 mL. [% by refractometer]
-    drop_limit : array
-        Share of the first look's strength at which a drop shows something half the time. [1]
-    pace : array
-        True millilitres over those that the drops say. [1]
-    behind : array
-        Part of the bed's liquid that the rest must pass, in front of the tap: none is one stirred tank, a half two. [1]
+    ``washed_share``, ``fast_min``, ``slow_min``, ``thinning``: [1, min, min, 1]
+    ``colour_washed_share``, ``colour_slow_min``: the same of what is coloured. [1, min]
+    ``held_ml``, ``amount_g``: [mL, g]
+    ``extract_density``, ``clean_density``: density gained by a gram in a millilitre; what the blank is off.
+    [1, kg/m3]
     """
 
     weights: Floats
+    """They add up to one. [1]"""
     washed_share: Floats
     fast_min: Floats
     slow_min: Floats
@@ -204,9 +163,14 @@ class BedPools:
     extract_density: Floats
     clean_density: Floats
     refractometer_scale: Floats
+    """Reading of one gram in 100 mL. [% by refractometer]"""
     drop_limit: Floats
+    """Share of the first look's strength at which a drop shows something half the time. [1]"""
     pace: Floats
+    """True millilitres over those that the drops say. [1]"""
     behind: Floats
+    """Part of the bed's liquid that the rest must pass, in front of the tap: none is one stirred tank, a half
+    two. [1]"""
 
 
 def bed_pools_of(z: Floats, before: BeforeTheBed, drop_limit: float = 0.0) -> BedPools:

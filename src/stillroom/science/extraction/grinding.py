@@ -20,18 +20,12 @@ FARTHEST = 2.0
 
 @dataclass(frozen=True, slots=True)
 class Grind:
-    """The middle particle of a grind.
-
-    Attributes
-    ----------
-    median_mm : float
-        Half of the mass is finer. [mm]
-    log_sd : float
-        Standard uncertainty of the middle, of its logarithm. [1]
-    """
+    """The middle particle of a grind."""
 
     median_mm: float
+    """Half of the mass is finer. [mm]"""
     log_sd: float
+    """Standard uncertainty of the middle, of its logarithm. [1]"""
 
 
 def sieved_grind(

@@ -21,20 +21,13 @@ PELEG, SECOND_ORDER = "Peleg", "second order"
 
 @dataclass(frozen=True, slots=True)
 class Law:
-    """A law of a yield over time.
-
-    Attributes
-    ----------
-    name : str
-    parameters : tuple of (str, str)
-        Beside the yield at the end: what it is called, and its unit; a share lies between 0 and 1.
-    share : callable
-        Minutes and parameters to the share that is out. [1]
-    """
+    """A law of a yield over time."""
 
     name: str
     parameters: tuple[tuple[str, str], ...]
+    """Beside the yield at the end: what it is called, and its unit; a share lies between 0 and 1."""
     share: Callable[..., Floats]
+    """Minutes and parameters to the share that is out. [1]"""
 
 
 def _first_order(minutes: Floats, rate: float) -> Floats:

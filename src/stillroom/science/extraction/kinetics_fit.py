@@ -27,11 +27,7 @@ LEAST_OUT = 0.05
 class Fitted:
     """One figure of a fit, with its interval; an end that is not held down is 0 or infinite.
 
-    Attributes
-    ----------
-    value, low, high : float
-        In ``unit``. [-]
-    unit : str
+    ``value``, ``low``, ``high``: in ``unit``. [-]
     """
 
     value: float
@@ -42,28 +38,18 @@ class Fitted:
 
 @dataclass(frozen=True, slots=True)
 class KineticFit:
-    """A law fitted to yields over time.
-
-    Attributes
-    ----------
-    law : str
-    yield_at_end : Fitted
-        What it goes towards, in the unit of the yields. [-]
-    parameters : mapping of str to Fitted
-    rmse : float
-        Root of the mean square of what is left over, in the unit of the yields. [-]
-    r_squared : float
-        Share of the spread of the yields that is explained. [1]
-    aicc : float
-        Akaike's criterion for few points; infinite where there are too few to compare. [1]
-    """
+    """A law fitted to yields over time."""
 
     law: str
     yield_at_end: Fitted
+    """What it goes towards, in the unit of the yields. [-]"""
     parameters: Mapping[str, Fitted]
     rmse: float
+    """Root of the mean square of what is left over, in the unit of the yields. [-]"""
     r_squared: float
+    """Share of the spread of the yields that is explained. [1]"""
     aicc: float
+    """Akaike's criterion for few points; infinite where there are too few to compare. [1]"""
 
 
 def fit_law(

@@ -95,18 +95,12 @@ def moisture_by_mass(fresh_mass_g: N | float, moisture_share: N | float, mass_g:
 
 @dataclass(frozen=True, slots=True)
 class RackSeen:
-    """What the weighings of a rack say.
-
-    Attributes
-    ----------
-    constant : bool
-        Whether the last two agree and lie far enough apart.
-    changed_share : float
-        By how much of its mass it changed between them, per day. [1/d]
-    """
+    """What the weighings of a rack say."""
 
     constant: bool
+    """Whether the last two agree and lie far enough apart."""
     changed_share: float
+    """By how much of its mass it changed between them, per day. [1/d]"""
 
 
 def rack_seen(hours: Sequence[float], masses_g: Sequence[float]) -> RackSeen:

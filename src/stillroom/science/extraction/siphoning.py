@@ -36,27 +36,18 @@ FEWEST_RESIDUES = 3
 
 @dataclass(frozen=True, slots=True)
 class SoxhletTail:
-    """What the last siphonings say of the rest.
-
-    Attributes
-    ----------
-    ratio : float
-        By which the residue falls from one siphoning to the next. [1]
-    remaining_mass_mg : float
-        What further siphonings would still bring. [mg]
-    remaining_share : float
-        That, of all that can be washed out. [1]
-    more_cycles : int
-        Siphonings until no more than the wanted share remains. [1]
-    more_minutes : float
-        The time they take. [min]
-    """
+    """What the last siphonings say of the rest."""
 
     ratio: float
+    """By which the residue falls from one siphoning to the next. [1]"""
     remaining_mass_mg: float
+    """What further siphonings would still bring. [mg]"""
     remaining_share: float
+    """That, of all that can be washed out. [1]"""
     more_cycles: int
+    """Siphonings until no more than the wanted share remains. [1]"""
     more_minutes: float
+    """The time they take. [min]"""
 
 
 @dataclass(frozen=True, slots=True)

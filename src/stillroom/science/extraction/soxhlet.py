@@ -30,102 +30,71 @@ FLASK_E, FLASK_W, THIMBLE_E, THIMBLE_W, LOST_E, LOST_W, MINUTES, COOLING, WARMTH
 
 @dataclass(frozen=True, slots=True)
 class SoxhletSetUp:
-    """What stands on the bench before heat; floats, or one of each for every draw.
-
-    Attributes
-    ----------
-    poured_mass_g : float or array
-        Spirit in the flask. [g]
-    poured_mass_fraction : float or array
-        Its strength by mass. [1]
-    siphon_ml : float or array
-        Liquid in the extractor, bed included, when it siphons. [mL]
-    heel_ml : float or array
-        Liquid that stays in bed and crest. [mL]
-    power_w : float or array
-        Electric power of the heater; with two axes one row for each siphoning. [W]
-    efficiency : float or array
-        Share of it that reaches the liquid. [1]
-    loss_to_room : float or array
-        Heat lost before the condenser for each kelvin above the room. [W/K]
-    room_c : float or array
-        Air around the glass, and liquid at the start. [°C]
-    lost_g_per_kg_h : float or array
-        Vapour past condenser and joints in an hour of boiling, of a kilogram poured. [g/(kg·h)]
-    below_boiling_k : float or array
-        How much colder the thimble is than the flask boils. [K]
-    plant_water_g : float or array
-        Water the plant brings into the thimble. [g]
-    """
+    """What stands on the bench before heat; floats, or one of each for every draw."""
 
     poured_mass_g: float | Floats
+    """Spirit in the flask. [g]"""
     poured_mass_fraction: float | Floats
+    """Its strength by mass. [1]"""
     siphon_ml: float | Floats
+    """Liquid in the extractor, bed included, when it siphons. [mL]"""
     heel_ml: float | Floats
+    """Liquid that stays in bed and crest. [mL]"""
     power_w: float | Floats
+    """Electric power of the heater; with two axes one row for each siphoning. [W]"""
     efficiency: float | Floats = 0.55
+    """Share of it that reaches the liquid. [1]"""
     loss_to_room: float | Floats = 0.17
+    """Heat lost before the condenser for each kelvin above the room. [W/K]"""
     room_c: float | Floats = 20.0
+    """Air around the glass, and liquid at the start. [°C]"""
     lost_g_per_kg_h: float | Floats = 15.0
+    """Vapour past condenser and joints in an hour of boiling, of a kilogram poured. [g/(kg·h)]"""
     below_boiling_k: float | Floats = 20.0
+    """How much colder the thimble is than the flask boils. [K]"""
     plant_water_g: float | Floats = 0.0
+    """Water the plant brings into the thimble. [g]"""
 
 
 @dataclass(frozen=True, slots=True)
 class SoxhletCourse:
     """A run, siphoning by siphoning: the first axis counts them, a second one the draws where there are any.
 
-    Attributes
-    ----------
-    set_up : SoxhletSetUp
-        What it was worked for. [-]
-    siphoned : array
-        Whether this siphoning came. [-]
-    warm_up_min : float or array
-        From heater on to the first drop. [min]
-    siphoning_min : array
-        From the one before, or from the first drop, to this one; with the time to boil again. [min]
-    reheat_min : array
-        Of that, until it boiled again after the siphoning before. [min]
-    flask_before_mass_fraction, flask_after_mass_fraction : array
-        Strength in the flask just before and just after it siphons, by mass. [1]
-    thimble_mass_fraction : array
-        Strength of what stands in the thimble when it siphons, by mass. [1]
-    drops_mass_fraction : array
-        Strength of the drops that fall just then, by mass. [1]
-    boiling_c : array
-        Boiling point just before it siphons, the highest of this filling. [°C]
-    thimble_c : array
-        Mean temperature in the thimble. [°C]
-    flask_ml : array
-        Liquid in the flask just before it siphons, the least of this filling, at 20 °C. [mL]
-    siphoned_g : array
-        Liquid that ran back. [g]
-    electric_j : array
-        Electric energy. [J]
-    cooling_j : array
-        Heat the condenser takes up. [J]
-    flask_ethanol_g, flask_water_g, thimble_ethanol_g, thimble_water_g : array
-        What is where after the siphoning. [g]
-    lost_ethanol_g, lost_water_g : array
-        Lost to the room since the start. [g]
+    ``flask_before_mass_fraction``, ``flask_after_mass_fraction``: strength in the flask just before and just
+    after it siphons, by mass. [1]
+    ``flask_ethanol_g``, ``flask_water_g``, ``thimble_ethanol_g``, ``thimble_water_g``: what is where after
+    the siphoning. [g]
+    ``lost_ethanol_g``, ``lost_water_g``: lost to the room since the start. [g]
     """
 
     set_up: SoxhletSetUp
+    """What it was worked for. [-]"""
     siphoned: np.ndarray
+    """Whether this siphoning came. [-]"""
     warm_up_min: float | Floats
+    """From heater on to the first drop. [min]"""
     siphoning_min: Floats
+    """From the one before, or from the first drop, to this one; with the time to boil again. [min]"""
     reheat_min: Floats
+    """Of that, until it boiled again after the siphoning before. [min]"""
     flask_before_mass_fraction: Floats
     flask_after_mass_fraction: Floats
     thimble_mass_fraction: Floats
+    """Strength of what stands in the thimble when it siphons, by mass. [1]"""
     drops_mass_fraction: Floats
+    """Strength of the drops that fall just then, by mass. [1]"""
     boiling_c: Floats
+    """Boiling point just before it siphons, the highest of this filling. [°C]"""
     thimble_c: Floats
+    """Mean temperature in the thimble. [°C]"""
     flask_ml: Floats
+    """Liquid in the flask just before it siphons, the least of this filling, at 20 °C. [mL]"""
     siphoned_g: Floats
+    """Liquid that ran back. [g]"""
     electric_j: Floats
+    """Electric energy. [J]"""
     cooling_j: Floats
+    """Heat the condenser takes up. [J]"""
     flask_ethanol_g: Floats
     flask_water_g: Floats
     thimble_ethanol_g: Floats

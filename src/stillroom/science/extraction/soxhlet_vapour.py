@@ -25,22 +25,15 @@ AT_20C = 20.0
 
 @dataclass(frozen=True, slots=True)
 class VapourOver:
-    """Vapour over boiling spirit, for strengths evenly spaced from 0 to 1 by mass.
-
-    Attributes
-    ----------
-    pressure_pa : float
-        Air pressure it was worked for. [Pa]
-    heats : PureHeats
-        Latent heats and heat capacities. [-]
-    figures : array
-        Columns: ethanol in the vapour by mass [1], volume of a gram of its condensate at 20 °C [mL], its latent heat
-        [J/g], boiling point of the liquid [°C], volume of a gram of the liquid at 20 °C [mL]. [-]
-    """
+    """Vapour over boiling spirit, for strengths evenly spaced from 0 to 1 by mass."""
 
     pressure_pa: float
+    """Air pressure it was worked for. [Pa]"""
     heats: PureHeats
+    """Latent heats and heat capacities. [-]"""
     figures: Floats
+    """Columns: ethanol in the vapour by mass [1], volume of a gram of its condensate at 20 °C [mL], its
+    latent heat [J/g], boiling point of the liquid [°C], volume of a gram of the liquid at 20 °C [mL]. [-]"""
 
     def over(self, strength: Floats) -> tuple[Floats, Floats, Floats, Floats]:
         """Ethanol in the vapour by mass [1], mL of a gram of condensate, J/g, boiling point [°C].

@@ -16,27 +16,18 @@ from stillroom.science.extraction.soxhlet import SoxhletCourse
 
 @dataclass(frozen=True, slots=True)
 class SoxhletWashing:
-    """Where one dissolving thing is, siphoning by siphoning, as shares of what is within reach.
-
-    Attributes
-    ----------
-    out_share : array
-        In the flask after the siphoning. [1]
-    siphoned_share : array
-        Brought by this siphoning. [1]
-    dissolved_share : array
-        In the thimble's liquid, or held on the plant, just before it siphoned. [1]
-    slow_share : array
-        Still inside the cells. [1]
-    thimble_concentration : array
-        In a millilitre of the thimble's liquid just before it siphoned: times the grams within reach, g/mL. [1/mL]
-    """
+    """Where one dissolving thing is, siphoning by siphoning, as shares of what is within reach."""
 
     out_share: Floats
+    """In the flask after the siphoning. [1]"""
     siphoned_share: Floats
+    """Brought by this siphoning. [1]"""
     dissolved_share: Floats
+    """In the thimble's liquid, or held on the plant, just before it siphoned. [1]"""
     slow_share: Floats
+    """Still inside the cells. [1]"""
     thimble_concentration: Floats
+    """In a millilitre of the thimble's liquid just before it siphoned: times the grams within reach, g/mL. [1/mL]"""
 
     @property
     def left_share(self) -> Floats:

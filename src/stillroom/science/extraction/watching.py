@@ -28,41 +28,30 @@ COLOURS = ((2.0 / 3.0, 1.0, 0.2), (1.0 / 3.0, 0.3, 0.4))
 class BeforeTheRun:
     """What is known of a run before its first siphoning, each with the standard deviation of its logarithm or logit.
 
-    Attributes
-    ----------
-    siphon_ml, heel_ml : float
-        Liquid at the crest, and what stays of it, measured with one's own water or planned. [mL]
-    volumes_log_sd : float
-        Of heel over crest. [1]
-    sorption_ml : float
-        Hold of the plant, as liquid. [mL]
-    sorption_log_sd : float
-        [1]
-    washed_share : float
-        Washed out at once, of what is within reach. [1]
-    washed_logit_sd : float
-        [1]
-    slow_min : float
-        Time in which all but 1/e of the slow rest has left. [min]
-    slow_log_sd : float
-        [1]
-    amount_g : float
-        Extract within reach, by the plan. [g]
-    amount_log_sd : float
-        [1]
+    ``siphon_ml``, ``heel_ml``: liquid at the crest, and what stays of it, measured with one's own water or
+    planned. [mL]
     """
 
     siphon_ml: float
     heel_ml: float
     volumes_log_sd: float = 0.05
+    """Of heel over crest. [1]"""
     sorption_ml: float = 3.0
+    """Hold of the plant, as liquid. [mL]"""
     sorption_log_sd: float = 0.6
+    """[1]"""
     washed_share: float = 0.6
+    """Washed out at once, of what is within reach. [1]"""
     washed_logit_sd: float = 0.5
+    """[1]"""
     slow_min: float = 90.0
+    """Time in which all but 1/e of the slow rest has left. [min]"""
     slow_log_sd: float = 0.4
+    """[1]"""
     amount_g: float = 5.0
+    """Extract within reach, by the plan. [g]"""
     amount_log_sd: float = 1.5
+    """[1]"""
 
     @property
     def fastest_ratio(self) -> float:
@@ -80,35 +69,26 @@ class BeforeTheRun:
 class Seen:
     """What was seen, one place for each siphoning; NaN where nothing was.
 
-    Attributes
-    ----------
-    minutes : array
-        Time from the wetting of the plant to each siphoning, without the time that it stood cold. [min]
-    vials : array
-        Strength of colour by the dilution series of the first siphoning: 3.0 for 1:8, infinite for paler than the
-        last vial. [1]
-    sample_mg, sample_ml, scale_mg : array
-        Dry residue of a sample from the thimble just before it siphons, its volume, and the standard uncertainty of
-        its weighing. [mg, mL, mg]
-    refractometer : array
-        Reading less that of fresh condensate. [% by refractometer]
-    drops : array
-        1 where a drop of reagent showed something, 0 where it did not. [1]
-    refractometer_sd : float
-        Standard uncertainty of a reading less its blank. [% by refractometer]
-    drop_limit : float
-        Dilution of the first siphoning at which the drop just shows something, 0 where nobody tried. [1]
+    ``sample_mg``, ``sample_ml``, ``scale_mg``: dry residue of a sample from the thimble just before it
+    siphons, its volume, and the standard uncertainty of its weighing. [mg, mL, mg]
     """
 
     minutes: Floats
+    """Time from the wetting of the plant to each siphoning, without the time that it stood cold. [min]"""
     vials: Floats
+    """Strength of colour by the dilution series of the first siphoning: 3.0 for 1:8, infinite for paler than
+    the last vial. [1]"""
     sample_mg: Floats
     sample_ml: Floats
     scale_mg: Floats
     refractometer: Floats
+    """Reading less that of fresh condensate. [% by refractometer]"""
     drops: Floats
+    """1 where a drop of reagent showed something, 0 where it did not. [1]"""
     refractometer_sd: float = 0.12
+    """Standard uncertainty of a reading less its blank. [% by refractometer]"""
     drop_limit: float = 0.0
+    """Dilution of the first siphoning at which the drop just shows something, 0 where nobody tried. [1]"""
 
     @classmethod
     def nothing(cls, minutes: Floats) -> "Seen":
@@ -137,29 +117,15 @@ class Seen:
 class Pools:
     """What the draws say of a run; one value a draw.
 
-    Attributes
-    ----------
-    weights : array
-        They add up to one. [1]
-    ratio, plant_ratio : array
-        Fall at each siphoning, and what volumes and plant would make of it with no channel. [1]
-    washed_share, slow_min, thinning : array
-        [1, min, 1]
-    colour_washed_share, colour_slow_min : array
-        The same of what is coloured. [1, min]
-    bypassed : array
-        Share of the bed that a siphoning does not reach. [1]
-    amount_g, held_ml : array
-        Extract within reach; liquid of the thimble with the hold of the plant. [g, mL]
-    refractometer_scale : array
-        Reading of one gram in 100 mL. [% by refractometer]
-    drop_limit : array
-        Share of the first siphoning's strength at which a drop shows something half the time. [1]
-    effective_draws : float
-        [1]
+    ``ratio``, ``plant_ratio``: fall at each siphoning, and what volumes and plant would make of it with no
+    channel. [1]
+    ``washed_share``, ``slow_min``, ``thinning``: [1, min, 1]
+    ``colour_washed_share``, ``colour_slow_min``: the same of what is coloured. [1, min]
+    ``amount_g``, ``held_ml``: extract within reach; liquid of the thimble with the hold of the plant. [g, mL]
     """
 
     weights: Floats
+    """They add up to one. [1]"""
     ratio: Floats
     plant_ratio: Floats
     washed_share: Floats
@@ -168,11 +134,15 @@ class Pools:
     colour_washed_share: Floats
     colour_slow_min: Floats
     bypassed: Floats
+    """Share of the bed that a siphoning does not reach. [1]"""
     amount_g: Floats
     held_ml: Floats
     refractometer_scale: Floats
+    """Reading of one gram in 100 mL. [% by refractometer]"""
     drop_limit: Floats
+    """Share of the first siphoning's strength at which a drop shows something half the time. [1]"""
     effective_draws: float = 0.0
+    """[1]"""
 
 
 def washed_at(

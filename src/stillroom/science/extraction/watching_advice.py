@@ -46,63 +46,42 @@ class Ranged:
 
 @dataclass(frozen=True, slots=True)
 class Advice:
-    """What is advised after a siphoning.
-
-    Attributes
-    ----------
-    siphonings : int
-        So far. [1]
-    verdict : "stop", "go on" or "not yet"
-        "not yet" where the slow rest does not show.
-    by_plan_alone : bool
-        Nothing but taps was seen.
-    more : Ranged
-        Siphonings to go. [1]
-    inside : Ranged
-        Still in the plant and its liquid, of all within reach. [1]
-    next_shares : tuple of Ranged
-        What the next siphonings bring, of all within reach. [1]
-    ratio : Ranged
-        Fall of the fast share at each siphoning. [1]
-    fastest_ratio : float
-        The fastest there can be. [1]
-    slow_share : Ranged
-        Of all within reach, what does not wash out at once. [1]
-    channelled : bool
-        More stays than a well-packed bed of this grind leaves.
-    colour_first : bool
-        The colour leaves a smaller rest than what dissolves.
-    colour_gone : bool
-        The last match was paler than the last vial but one.
-    grind_finer : bool
-        It may stop, and much is still inside.
-    blind : tuple of str
-        Signals that no longer tell: "refractometer", "sample", "vials".
-    amount_g : Ranged
-        Extract within reach. [g]
-    next_g : Ranged
-        What the next siphoning brings, share and amount as unsure as they are together. [g]
-    sure_to : float
-        Half the 90 % interval of the best siphoning to stop after, one that went by included. [1]
-    """
+    """What is advised after a siphoning."""
 
     siphonings: int
+    """So far. [1]"""
     verdict: Verdict
+    """Also "not yet" where the slow rest does not show."""
     by_plan_alone: bool
+    """Nothing but taps was seen."""
     more: Ranged
+    """Siphonings to go. [1]"""
     inside: Ranged
+    """Still in the plant and its liquid, of all within reach. [1]"""
     next_shares: tuple[Ranged, ...]
+    """What the next siphonings bring, of all within reach. [1]"""
     ratio: Ranged
+    """Fall of the fast share at each siphoning. [1]"""
     fastest_ratio: float
+    """The fastest there can be. [1]"""
     slow_share: Ranged
+    """Of all within reach, what does not wash out at once. [1]"""
     channelled: bool
+    """More stays than a well-packed bed of this grind leaves."""
     colour_first: bool
+    """The colour leaves a smaller rest than what dissolves."""
     colour_gone: bool
+    """The last match was paler than the last vial but one."""
     grind_finer: bool
+    """It may stop, and much is still inside."""
     blind: tuple[str, ...]
+    """Signals that no longer tell: "refractometer", "sample", "vials"."""
     amount_g: Ranged
+    """Extract within reach. [g]"""
     next_g: Ranged
+    """What the next siphoning brings, share and amount as unsure as they are together. [g]"""
     sure_to: float = 0.0
+    """Half the 90 % interval of the best siphoning to stop after, one that went by included. [1]"""
 
 
 def ranged(values: Floats, weights: Floats) -> Ranged:

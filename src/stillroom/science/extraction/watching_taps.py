@@ -31,32 +31,23 @@ FADES_PER_SIPHONING = 0.01
 class Siphonings:
     """The siphonings that taps stand for.
 
-    Attributes
-    ----------
-    minutes : array
-        Time at work from the wetting of the plant to each siphoning. [min]
-    number_of_tap : tuple of int
-        Which siphoning each tap was; 0 for one taken as a slip. [1]
-    forgotten : tuple of int
-        Siphonings nobody tapped. [1]
-    cuts : tuple of (int, float)
-        After which siphoning it stood, and how long. [1, min]
-    cycle_min, cycle_sd_min : float
-        Time of the next siphoning. [min]
-    trend : float
-        Share by which the time of a siphoning grows from one to the next. [1]
-    trend_sd : float
-        [1]
+    ``cycle_min``, ``cycle_sd_min``: time of the next siphoning. [min]
     """
 
     minutes: Floats
+    """Time at work from the wetting of the plant to each siphoning. [min]"""
     number_of_tap: tuple[int, ...]
+    """Which siphoning each tap was; 0 for one taken as a slip. [1]"""
     forgotten: tuple[int, ...]
+    """Siphonings nobody tapped. [1]"""
     cuts: tuple[tuple[int, float], ...]
+    """After which siphoning it stood, and how long. [1, min]"""
     cycle_min: float
     cycle_sd_min: float
     trend: float
+    """Share by which the time of a siphoning grows from one to the next. [1]"""
     trend_sd: float
+    """[1]"""
 
     @property
     def fades(self) -> bool:

@@ -31,43 +31,28 @@ APART = 1e-9
 
 @dataclass(frozen=True, slots=True)
 class Stock:
-    """One liquid at hand.
-
-    Attributes
-    ----------
-    mass_g : float
-        At hand. [g]
-    ethanol_mass_fraction : float
-        [1]
-    fresh : bool
-        Bought, not recovered.
-    price_per_g : float
-        [any money]
-    all_of_it : bool
-        Whether all of it is taken, as the water of wet plant.
-    """
+    """One liquid at hand."""
 
     mass_g: float
+    """At hand. [g]"""
     ethanol_mass_fraction: float
+    """[1]"""
     fresh: bool = True
+    """Bought, not recovered."""
     price_per_g: float = 0.0
+    """[any money]"""
     all_of_it: bool = False
+    """Whether all of it is taken, as the water of wet plant."""
 
 
 @dataclass(frozen=True, slots=True)
 class Blend:
-    """What to weigh.
-
-    Attributes
-    ----------
-    taken_g : tuple of float
-        Of each stock, in the order given. [g]
-    water_g : float
-        [g]
-    """
+    """What to weigh."""
 
     taken_g: tuple[float, ...]
+    """Of each stock, in the order given. [g]"""
     water_g: float
+    """[g]"""
 
 
 def blend(

@@ -25,44 +25,32 @@ SETTLED = 1e-4
 
 @dataclass(frozen=True, slots=True)
 class Seen:
-    """What was read of one run, as a straight line of its unknowns.
-
-    Attributes
-    ----------
-    slopes : array
-        Change of each reading for one standard deviation of each unknown, readings by unknowns. [unit of the reading]
-    shown : array
-        Each reading less what the unknowns at their middle would show. [unit of the reading]
-    scatter : array
-        Covariance of the readings themselves. [its square]
-    """
+    """What was read of one run, as a straight line of its unknowns."""
 
     slopes: Floats
+    """Change of each reading for one standard deviation of each unknown, readings by unknowns. [unit of the
+    reading]"""
     shown: Floats
+    """Each reading less what the unknowns at their middle would show. [unit of the reading]"""
     scatter: Floats
+    """Covariance of the readings themselves. [its square]"""
 
 
 @dataclass(frozen=True, slots=True)
 class Fit:
     """The unknowns after the runs, in their prior standard deviations.
 
-    Attributes
-    ----------
-    mean, covariance : array
-        Of what the next run shares with those that were seen. [1]
-    run_means : array
-        Of each run's own unknowns, runs by unknowns. [1]
-    log_evidence : float
-        Logarithm of how likely the readings were. [1]
-    weights : array
-        Of each run: far below 1 where it lies off. [1]
+    ``mean``, ``covariance``: of what the next run shares with those that were seen. [1]
     """
 
     mean: Floats
     covariance: Floats
     run_means: Floats
+    """Of each run's own unknowns, runs by unknowns. [1]"""
     log_evidence: float
+    """Logarithm of how likely the readings were. [1]"""
     weights: Floats
+    """Of each run: far below 1 where it lies off. [1]"""
 
 
 def shared_fit(runs: Sequence[Seen], alike: Floats, run_variances: Floats, weights: Floats) -> Fit:

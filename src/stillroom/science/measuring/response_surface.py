@@ -22,27 +22,18 @@ FLAT = 1e-9
 
 @dataclass(frozen=True)
 class Surface:
-    """A second-order surface: y = constant + slopes x + x' curvature x, in the units of its points.
-
-    Attributes
-    ----------
-    constant : float
-        Of the first block. [-]
-    slopes : array
-        [-]
-    curvature : array
-        Symmetric; off its diagonal half of each product's coefficient. [-]
-    blocks : array
-        What each later block lies above the first. [-]
-    residual_sd : float or None
-        None where there are no more results than terms. [-]
-    """
+    """A second-order surface: y = constant + slopes x + x' curvature x, in the units of its points."""
 
     constant: float
+    """Of the first block. [-]"""
     slopes: Floats
+    """[-]"""
     curvature: Floats
+    """Symmetric; off its diagonal half of each product's coefficient. [-]"""
     blocks: Floats
+    """What each later block lies above the first. [-]"""
     residual_sd: float | None
+    """None where there are no more results than terms. [-]"""
 
     @cached_property
     def eigenvalues(self) -> Floats:

@@ -32,36 +32,23 @@ SETTLED_MOL_L = 1e-11
 
 @dataclass(frozen=True, slots=True)
 class Protolyte:
-    """An acid or base with every proton it can give up in water.
-
-    Attributes
-    ----------
-    name : str
-    pka : tuple of float
-        At zero ionic strength, the strongest acid first [1].
-    charge_fully_protonated : int
-        Charge with every proton on: 0 for acetic acid, 1 for ammonium [1].
-    """
+    """An acid or base with every proton it can give up in water."""
 
     name: str
     pka: tuple[float, ...]
+    """At zero ionic strength, the strongest acid first [1]."""
     charge_fully_protonated: int
+    """Charge with every proton on: 0 for acetic acid, 1 for ammonium [1]."""
 
 
 @dataclass(frozen=True, slots=True)
 class Acidity:
-    """A solved solution.
-
-    Attributes
-    ----------
-    ph : float or array
-        As a meter shows it: minus the logarithm of the activity [1].
-    ionic_strength_mol_l : float or array
-        Ionic strength [mol/L].
-    """
+    """A solved solution."""
 
     ph: float | Floats
+    """As a meter shows it: minus the logarithm of the activity [1]."""
     ionic_strength_mol_l: float | Floats
+    """Ionic strength [mol/L]."""
 
 
 def davies_log_activity(charge: int, ionic_strength_mol_l: N | float) -> N:

@@ -20,27 +20,17 @@ HALVINGS = 60
 
 @dataclass(frozen=True, slots=True)
 class SolutionDensities:
-    """Printed densities of one substance in water.
-
-    Attributes
-    ----------
-    solute : str
-    solute_mass_fractions : tuple of float
-        Rising [1].
-    densities_g_ml : tuple of float
-        One for each [g/mL].
-    temperature_c : float
-        Of the table [°C].
-    widest_gap_fraction : float
-        Two rows further apart than this are not joined [1].
-    source : str
-    """
+    """Printed densities of one substance in water."""
 
     solute: str
     solute_mass_fractions: tuple[float, ...]
+    """Rising [1]."""
     densities_g_ml: tuple[float, ...]
+    """One for each [g/mL]."""
     temperature_c: float
+    """Of the table [°C]."""
     widest_gap_fraction: float
+    """Two rows further apart than this are not joined [1]."""
     source: str
 
     @property

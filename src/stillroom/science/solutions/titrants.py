@@ -26,21 +26,14 @@ BASE_TEMPERATURE_C = 20.0
 
 @dataclass(frozen=True, slots=True)
 class Drift:
-    """A straight line through factors found on different days.
-
-    Attributes
-    ----------
-    slope_per_d : float
-        Change of the factor in a day [1/d].
-    standard_uncertainty_per_d : float
-        Of the slope, from the scatter about the line; not a number with two factors [1/d].
-    degrees_of_freedom : int
-        Factors less two [1].
-    """
+    """A straight line through factors found on different days."""
 
     slope_per_d: float
+    """Change of the factor in a day [1/d]."""
     standard_uncertainty_per_d: float
+    """Of the slope, from the scatter about the line; not a number with two factors [1/d]."""
     degrees_of_freedom: int
+    """Factors less two [1]."""
 
 
 @formula("standard-amount")

@@ -59,33 +59,25 @@ HARD_TURNS_PER_H = 3.0
 class Boil:
     """One filling of the flask with one portion, every figure for each draw.
 
-    Attributes
-    ----------
-    parts : array
-        How many fillings the plant makes. [1]
-    portions : int
-        Times each is boiled with fresh liquid. [1]
-    plant_g, liquid_ml, fills_ml : array
-        Dry plant in it, liquid of a portion, and what the flask then holds at most. [g, mL, mL]
-    boils_c : float
-        [°C]
-    net_w : array
-        Heat that boils, after what the flask loses. [W]
-    warm_min : array
-        From heater on to boiling. [min]
-    runs_back_ml_min : array
-        Condensate. [mL/min]
+    ``plant_g``, ``liquid_ml``, ``fills_ml``: dry plant in it, liquid of a portion, and what the flask then
+    holds at most. [g, mL, mL]
     """
 
     parts: Array
+    """How many fillings the plant makes. [1]"""
     portions: int
+    """Times each is boiled with fresh liquid. [1]"""
     plant_g: Array
     liquid_ml: Array
     fills_ml: Array
     boils_c: float
+    """[°C]"""
     net_w: Array
+    """Heat that boils, after what the flask loses. [W]"""
     warm_min: Array
+    """From heater on to boiling. [min]"""
     runs_back_ml_min: Array
+    """Condensate. [mL/min]"""
 
     @property
     def boils(self) -> Array:

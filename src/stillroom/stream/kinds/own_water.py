@@ -29,20 +29,16 @@ STOCK_PERCENT = 96.0
 class OwnWater:
     """Plant and the liquid first poured on it, every figure for each draw.
 
-    Attributes
-    ----------
-    plant_g, dry_g, water_g : array
-        As it is, without its water, and that water. [g]
-    poured_ml : array
-        The first portion. [mL]
-    poured_mass_fraction, resting_mass_fraction : array
-        Strength poured, and once the plant's water is in it. [g/g]
+    ``plant_g``, ``dry_g``, ``water_g``: as it is, without its water, and that water. [g]
+    ``poured_mass_fraction``, ``resting_mass_fraction``: strength poured, and once the plant's water is in it.
+    [g/g]
     """
 
     plant_g: Array
     dry_g: Array
     water_g: Array
     poured_ml: Array
+    """The first portion. [mL]"""
     poured_mass_fraction: Array
     resting_mass_fraction: Array
 

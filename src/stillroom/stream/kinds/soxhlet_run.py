@@ -41,22 +41,15 @@ MOST_KEPT_SHARE = 0.85
 class Thimble:
     """One filling of the thimble, every figure for each draw.
 
-    Attributes
-    ----------
-    parts : array
-        How many of them the plant fills. [1]
-    plant_g, own_ml, poured_ml, siphon_ml, heel_ml, kept_ml : array
-        Dry plant, its part of all the spirit, what stands in the flask for it, liquid at the crest, what stays at a
-        siphoning, what the drained marc keeps.
-    power_w : array or None
-        Of the heater; None where the time of a siphoning is stated instead. [W]
-    siphonings : array
-        At which it ends. [1]
-    washed_share, slow_min, sorption_ml : array
-        Of what else dissolves, as fine and as warm as it is, the middle of the run; hold of the plant. [1, min, mL]
+    ``plant_g``, ``own_ml``, ``poured_ml``, ``siphon_ml``, ``heel_ml``, ``kept_ml``: dry plant, its part of
+    all the spirit, what stands in the flask for it, liquid at the crest, what stays at a siphoning, what the
+    drained marc keeps.
+    ``washed_share``, ``slow_min``, ``sorption_ml``: of what else dissolves, as fine and as warm as it is, the
+    middle of the run; hold of the plant. [1, min, mL]
     """
 
     parts: Array
+    """How many of them the plant fills. [1]"""
     plant_g: Array
     own_ml: Array
     poured_ml: Array
@@ -64,7 +57,9 @@ class Thimble:
     heel_ml: Array
     kept_ml: Array
     power_w: Array | None
+    """Of the heater; None where the time of a siphoning is stated instead. [W]"""
     siphonings: NDArray[np.int64]
+    """At which it ends. [1]"""
     course: SoxhletCourse
     marker: SoxhletWashing
     others: SoxhletWashing
