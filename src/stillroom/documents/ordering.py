@@ -59,7 +59,7 @@ def plan_page(
     stale: str = "",
     **page_facts: Unpack[PageFacts],
 ) -> Page:
-    """The plan: two answers kept apart, every line with its spread, the buying list at the end.
+    """The plan: two answers kept apart, when to begin and what to buy, then every line with its spread.
 
     Parameters
     ----------
@@ -88,6 +88,44 @@ def plan_page(
         *([Points(plan.not_known, "missing")] if plan.not_known else []),
         Heading(t("When to begin")),
         days_facts(when, order.due),
+        Heading(t("Buying list"), folded=True),
+        Table(
+            (
+                t("Item"),
+                t("Needed"),
+                t("On the shelf"),
+                t("To buy"),
+                t("Because"),
+            ),
+            tuple(
+                (
+                    one.label,
+                    _amount(one.needed, one.unit),
+                    _had(one),
+                    _amount(one.to_buy, one.unit),
+                    one.because,
+                )
+                for one in plan.buying
+            ),
+            (1, 2, 3),
+        ),
+        Heading(t("Money"), folded=True),
+        Table(
+            (t("Item"), plan.request.currency, "5–95 %", "At"),
+            tuple(
+                (
+                    one.item,
+                    amount_text(one.amount, plan.request.currency),
+                    _from_to(*(amount_text(at, plan.request.currency) for at in (one.low, one.high))),
+                    f"{one.price:g} {one.price_unit}",
+                )
+                for one in plan.costs
+            ),
+            (1,),
+        ),
+        PenLines((t("Agreed with the customer on"), t("Bought on"))),
+        Heading(t("Before anything is heated"), folded=True),
+        *(caution_block(key) for key in _cautions(plan)),
         *runs_blocks(plan.steps, folded=True),
         river(plan.bends),
         Heading(t("The order"), folded=True),
@@ -130,44 +168,6 @@ def plan_page(
             ),
             (1,),
         ),
-        Heading(t("Buying list"), folded=True),
-        Table(
-            (
-                t("Item"),
-                t("Needed"),
-                t("On the shelf"),
-                t("To buy"),
-                t("Because"),
-            ),
-            tuple(
-                (
-                    one.label,
-                    _amount(one.needed, one.unit),
-                    _had(one),
-                    _amount(one.to_buy, one.unit),
-                    one.because,
-                )
-                for one in plan.buying
-            ),
-            (1, 2, 3),
-        ),
-        Heading(t("Money"), folded=True),
-        Table(
-            (t("Item"), plan.request.currency, "5–95 %", "At"),
-            tuple(
-                (
-                    one.item,
-                    amount_text(one.amount, plan.request.currency),
-                    _from_to(*(amount_text(at, plan.request.currency) for at in (one.low, one.high))),
-                    f"{one.price:g} {one.price_unit}",
-                )
-                for one in plan.costs
-            ),
-            (1,),
-        ),
-        PenLines((t("Agreed with the customer on"), t("Bought on"))),
-        Heading(t("Before anything is heated"), folded=True),
-        *(caution_block(key) for key in _cautions(plan)),
     ]
     return Page(
         title=t("Plan for {units} bottles of {product}", units=order.units, product=order.product),

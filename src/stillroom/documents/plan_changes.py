@@ -6,26 +6,34 @@ from stillroom.documents.blocks import Block, Heading, Prose, Table
 from stillroom.documents.setting_words import setting_words
 from stillroom.planning.changes import Changed
 from stillroom.planning.plan_inputs import Known
+from stillroom.quantities.rounding import to_significant
 from stillroom.texts.catalogue import t
 
 
-def change_blocks(head: str, says: str, found: Sequence[Changed]) -> list[Block]:
-    """A heading, what it comes to, and every input that differs.
+HARDLY = 1e-3
+"""What moves the plant by less than this share of it is counted, not listed. [1]"""
+
+
+def change_blocks(head: str, says: str, found: Sequence[Changed], plant_g: float = 0.0) -> list[Block]:
+    """A heading, what it comes to, and every input that differs and moves the plant.
 
     Parameters
     ----------
     head, says : str
         No sentence where it stands above already.
+    plant_g : float
+        Plant that the plan takes. [g]
     """
+    listed = [one for one in found if one.effect_g is None or abs(one.effect_g) >= HARDLY * plant_g]
     rows = tuple(
         (
             input_called(one.what),
             input_shown(one.old),
             input_shown(one.new),
-            t("not alone") if one.effect_g is None else f"{one.effect_g:+.1f} g",
+            t("not alone") if one.effect_g is None else f"{to_significant(one.effect_g, 3):+f} g",
             one.new.because if one.new else "",
         )
-        for one in found
+        for one in listed
     )
     columns = (
         t("Input"),
@@ -34,8 +42,14 @@ def change_blocks(head: str, says: str, found: Sequence[Changed]) -> list[Block]
         t("Alone it moves the plant by"),
         t("From"),
     )
-    table = [Table(columns, rows, (3,))] if rows else []
-    return [Heading(head, folded=True), *([Prose(says)] if says else []), *table]
+    blocks: list[Block] = [Heading(head, folded=True)]
+    if says:
+        blocks.append(Prose(says))
+    if rows:
+        blocks.append(Table(columns, rows, (3,)))
+    if hardly := len(found) - len(listed):
+        blocks.append(Prose(t("Inputs that move it by less than a thousandth: {count}.", count=hardly), quiet=True))
+    return blocks
 
 
 def changed_words(one: Changed) -> str:

@@ -60,7 +60,7 @@ def _changed_since(look: Reader, order: str, kept: Plan) -> tuple[str, tuple[Blo
         found = changes(earlier[0], kept.request)
         own = own_stated_after(look, earlier[1].entry_no, before=last[1].entry_no if last else None)
         says = against(earlier[1], kept.supply.plant_g, found, own=own)
-        blocks += change_blocks(t("What changed against the plan before"), says, found)
+        blocks += change_blocks(t("What changed against the plan before"), says, found, kept.supply.plant_g)
     try:
         fresh = request_for(look, order)
         since = changes(kept.request, fresh)
@@ -71,7 +71,7 @@ def _changed_since(look: Reader, order: str, kept: Plan) -> tuple[str, tuple[Blo
             moved = abs(plant_g - kept.supply.plant_g) > WORTH_SAYING * kept.supply.plant_g
             if moved or fresh.order != kept.request.order:
                 stale, says = says, ""
-            blocks += change_blocks(t("Since this plan was kept"), says, since)
+            blocks += change_blocks(t("Since this plan was kept"), says, since, kept.supply.plant_g)
     except StillroomError as trouble:
         blocks += change_blocks(t("Since this plan was kept"), trouble.sentence, ())
     return stale, tuple(blocks)
