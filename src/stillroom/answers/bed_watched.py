@@ -131,17 +131,12 @@ def _before(single: Mapping[str, tuple[float, float]]) -> BeforeTheBed:
 
 
 def watched_bed(inputs: Mapping[str, Answer]) -> tuple[WatchedBed, dict[str, Answer]]:
-    """A watched bed, and its figures with their reasons by their parts.
+    """A watched bed, and its figures with their reasons by their parts. [%, g, mL, 1].
 
     Parameters
     ----------
     inputs : mapping of str to Answer
         As in ``bed_of``. [min, mL, mg, kg/m3, %, 1]
-
-    Returns
-    -------
-    (WatchedBed, dict of str to Answer)
-        [%, g, mL, 1]
 
     Raises
     ------

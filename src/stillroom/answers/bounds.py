@@ -17,7 +17,7 @@ from stillroom.science.measuring.conformity import lower_bound, probability_abov
 def upper_bound_of(
     inputs: Mapping[str, tuple[float, float]], degrees_of_freedom: float, coverage: float
 ) -> float:
-    """One-sided upper bound of one value.
+    """One-sided upper bound of one value. [its unit].
 
     Parameters
     ----------
@@ -27,11 +27,6 @@ def upper_bound_of(
         Behind the uncertainty; zero for "well known". [1]
     coverage : float
         Share of cases below the bound. [fraction]
-
-    Returns
-    -------
-    float
-        Upper bound. [its unit]
 
     References
     ----------
@@ -45,7 +40,7 @@ def upper_bound_of(
 def lower_bound_of(
     inputs: Mapping[str, tuple[float, float]], degrees_of_freedom: float, coverage: float
 ) -> float:
-    """One-sided lower bound of one value.
+    """One-sided lower bound of one value. [its unit].
 
     Parameters
     ----------
@@ -55,11 +50,6 @@ def lower_bound_of(
         Behind the uncertainty; zero for "well known". [1]
     coverage : float
         Share of cases above the bound. [fraction]
-
-    Returns
-    -------
-    float
-        Lower bound. [its unit]
 
     References
     ----------
@@ -71,7 +61,7 @@ def lower_bound_of(
 
 @formula("top-of-interval", takes_named_inputs=True)
 def top_of_interval(inputs: Mapping[str, tuple[float, float]], coverage_factor: float) -> float:
-    """Upper end of a stated interval, value + k u.
+    """Upper end of a stated interval, value + k u. [its unit].
 
     Parameters
     ----------
@@ -79,11 +69,6 @@ def top_of_interval(inputs: Mapping[str, tuple[float, float]], coverage_factor: 
         The one value with its standard uncertainty. [its unit]
     coverage_factor : float
         k. [1]
-
-    Returns
-    -------
-    float
-        Upper end. [its unit]
 
     References
     ----------
@@ -95,7 +80,7 @@ def top_of_interval(inputs: Mapping[str, tuple[float, float]], coverage_factor: 
 
 @formula("chance-above", takes_named_inputs=True)
 def chance_above_percent(inputs: Mapping[str, tuple[float, float]], degrees_of_freedom: float) -> float:
-    """Chance that a value lies above a limit.
+    """Chance that a value lies above a limit. [%].
 
     Parameters
     ----------
@@ -103,11 +88,6 @@ def chance_above_percent(inputs: Mapping[str, tuple[float, float]], degrees_of_f
         ``value`` with its standard uncertainty, and ``limit``. [one unit]
     degrees_of_freedom : float
         Behind the uncertainty; zero for "well known". [1]
-
-    Returns
-    -------
-    float
-        Chance. [%]
 
     References
     ----------
@@ -119,7 +99,7 @@ def chance_above_percent(inputs: Mapping[str, tuple[float, float]], degrees_of_f
 
 
 def upper_answer(answer: Answer, *, coverage: float = 0.95) -> Answer:
-    """The one-sided upper bound of an answer, with its reason.
+    """The one-sided upper bound of an answer, with its reason. [its unit].
 
     Parameters
     ----------
@@ -127,11 +107,6 @@ def upper_answer(answer: Answer, *, coverage: float = 0.95) -> Answer:
         With its standard uncertainty. [its unit]
     coverage : float
         Share of cases below the bound. [fraction]
-
-    Returns
-    -------
-    Answer
-        Upper bound. [its unit]
 
     Raises
     ------
@@ -155,7 +130,7 @@ def upper_answer(answer: Answer, *, coverage: float = 0.95) -> Answer:
 
 
 def lower_answer(answer: Answer, *, coverage: float = 0.95) -> Answer:
-    """The one-sided lower bound of an answer, with its reason.
+    """The one-sided lower bound of an answer, with its reason. [its unit].
 
     Parameters
     ----------
@@ -163,11 +138,6 @@ def lower_answer(answer: Answer, *, coverage: float = 0.95) -> Answer:
         With its standard uncertainty. [its unit]
     coverage : float
         Share of cases above the bound. [fraction]
-
-    Returns
-    -------
-    Answer
-        Lower bound. [its unit]
 
     Raises
     ------
@@ -191,7 +161,7 @@ def lower_answer(answer: Answer, *, coverage: float = 0.95) -> Answer:
 
 
 def top_answer(answer: Answer, coverage_factor: float) -> Answer:
-    """The upper end of the stated interval of an answer.
+    """The upper end of the stated interval of an answer. Value + k u. [its unit].
 
     Parameters
     ----------
@@ -199,11 +169,6 @@ def top_answer(answer: Answer, coverage_factor: float) -> Answer:
         With its standard uncertainty. [its unit]
     coverage_factor : float
         k of the stated interval. [1]
-
-    Returns
-    -------
-    Answer
-        Value + k u. [its unit]
 
     Raises
     ------
@@ -227,7 +192,7 @@ def top_answer(answer: Answer, coverage_factor: float) -> Answer:
 
 
 def chance_above(answer: Answer, limit: Answer) -> Answer:
-    """The chance that an answer lies above a limit.
+    """The chance that an answer lies above a limit. [%].
 
     Parameters
     ----------
@@ -235,11 +200,6 @@ def chance_above(answer: Answer, limit: Answer) -> Answer:
         With its standard uncertainty. [its unit]
     limit : Answer
         In the same unit and basis. [its unit]
-
-    Returns
-    -------
-    Answer
-        Chance. [%]
 
     Raises
     ------
@@ -267,17 +227,12 @@ def chance_above(answer: Answer, limit: Answer) -> Answer:
 
 
 def with_uncertainty(answer: Answer) -> Answer:
-    """The same answer, unless nobody knows how sure it is.
+    """The same answer, unless nobody knows how sure it is. [its unit].
 
     Parameters
     ----------
     answer : Answer
         [its unit]
-
-    Returns
-    -------
-    Answer
-        The same. [its unit]
 
     Raises
     ------

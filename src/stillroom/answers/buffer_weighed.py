@@ -252,7 +252,7 @@ def weighed(
     temperature: Answer | None,
     scale_step: Answer,
 ) -> Weighed:
-    """Work a buffer out.
+    """Work a buffer out. Gives salts, pH and what it holds.
 
     Parameters
     ----------
@@ -270,11 +270,6 @@ def weighed(
         Of the room. [°C]
     scale_step : Answer
         Readability of the scale the salts are weighed on. [g]
-
-    Returns
-    -------
-    Weighed
-        Salts, pH and what it holds. [record]
 
     Raises
     ------

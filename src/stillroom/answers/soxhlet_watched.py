@@ -167,17 +167,12 @@ def _seen(
 
 
 def watched(inputs: Mapping[str, Answer]) -> tuple[Watched, dict[str, Answer]]:
-    """A watched run, and its figures with their reasons by their parts.
+    """A watched run, and its figures with their reasons by their parts. [%, g, min, 1].
 
     Parameters
     ----------
     inputs : mapping of str to Answer
         As in ``watched_of``. [min, mL, mg, %, 1]
-
-    Returns
-    -------
-    (Watched, dict of str to Answer)
-        [%, g, min, 1]
 
     Raises
     ------

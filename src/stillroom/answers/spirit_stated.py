@@ -35,7 +35,7 @@ def stated_strength(
     where: str = ASKED,
     entry_no: int | None = None,
 ) -> Stated:
-    """Per cent by volume at 20 °C behind a strength that was said or read.
+    """Per cent by volume at 20 °C behind a strength that was said or read. With its uncertainty. [% v/v].
 
     Parameters
     ----------
@@ -49,11 +49,6 @@ def stated_strength(
         Entry of the book, or "as asked". [text]
     entry_no : int or None
         Its number.
-
-    Returns
-    -------
-    Stated
-        With its uncertainty. [% v/v]
 
     Raises
     ------
@@ -80,17 +75,12 @@ def stated_strength(
 
 
 def wanted_strength(strength: Strength) -> Answer:
-    """Per cent by volume at 20 °C behind a strength that is wanted: a wish has no doubt.
+    """Per cent by volume at 20 °C behind a strength that is wanted: a wish has no doubt. [% v/v].
 
     Parameters
     ----------
     strength : Strength
         As asked, by volume at a temperature or by mass. [record]
-
-    Returns
-    -------
-    Answer
-        [% v/v]
 
     Raises
     ------

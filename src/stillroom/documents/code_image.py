@@ -21,17 +21,12 @@ Corner: TypeAlias = tuple[int, int]
 
 
 def qr_modules(text: str) -> Modules:
-    """The squares of a code, row by row, quiet zone included; True is dark.
+    """The squares of a code, row by row, quiet zone included; True is dark. As many rows as columns.
 
     Parameters
     ----------
     text : str
         What a scanner shall read, such as "CIN-01".
-
-    Returns
-    -------
-    tuple of tuple of bool
-        As many rows as columns.
 
     Raises
     ------
@@ -64,15 +59,12 @@ def qr_modules(text: str) -> Modules:
 def qr_svg(text: str) -> str:
     """A code as one SVG element that scales to any size.
 
+    An ``<svg>`` element, one unit for each module, white behind so that it can be read on any ground.
+
     Parameters
     ----------
     text : str
         What a scanner shall read, such as "CIN-01".
-
-    Returns
-    -------
-    str
-        An ``<svg>`` element, one unit for each module, white behind so that it can be read on any ground.
 
     Raises
     ------

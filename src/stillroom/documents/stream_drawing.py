@@ -28,7 +28,7 @@ def stream_svg(
     begins: str | None = None,
     ends: str | None = None,
 ) -> str:
-    """Draw the stream.
+    """Draw the stream. Gives one ``<svg>`` element.
 
     Parameters
     ----------
@@ -40,11 +40,6 @@ def stream_svg(
         Left to right with losses leaving downwards, or, for a phone, top to bottom with losses sideways.
     begins, ends : str or None
         Words at the source and at the mouth; the plant and the bottles where none are given.
-
-    Returns
-    -------
-    str
-        One ``<svg>`` element.
 
     Raises
     ------
@@ -79,7 +74,7 @@ def stream_svg(
 
 
 def stream_in_words(bends: Sequence[Bend], *, begins: str | None = None, ends: str | None = None) -> str:
-    """The same stream for those who cannot see it.
+    """The same stream for those who cannot see it. Sentences; plain text, not escaped.
 
     Parameters
     ----------
@@ -87,11 +82,6 @@ def stream_in_words(bends: Sequence[Bend], *, begins: str | None = None, ends: s
         In the order of the flow [g].
     begins, ends : str or None
         Words at the source and at the mouth; the plant and the bottles where none are given.
-
-    Returns
-    -------
-    str
-        Sentences; plain text, not escaped.
 
     Raises
     ------

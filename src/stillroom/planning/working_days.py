@@ -84,7 +84,7 @@ def when_to_begin(
 
 
 def working_days(steps: Sequence[StepForecast], hours_per_day: float, *, besides: int = 0) -> WorkingDays:
-    """Count the working days of steps done one after the other.
+    """Count the working days of steps done one after the other. Gives the count, and what takes longest. [d].
 
     Parameters
     ----------
@@ -94,11 +94,6 @@ def working_days(steps: Sequence[StepForecast], hours_per_day: float, *, besides
         Working hours of a day. [h]
     besides : int
         Days for what is no step: assay, decisions, labels. [d]
-
-    Returns
-    -------
-    WorkingDays
-        The count, and what takes longest. [d]
 
     Raises
     ------
@@ -136,17 +131,14 @@ def working_days(steps: Sequence[StepForecast], hours_per_day: float, *, besides
 def begin_by(due: str, days: int) -> str:
     """The last day to begin so that the work ends on the day it is due; Saturdays and Sundays are free.
 
+    ISO date. [date].
+
     Parameters
     ----------
     due : str
         ISO date. [date]
     days : int
         Working days. [d]
-
-    Returns
-    -------
-    str
-        ISO date. [date]
     """
     one = date.fromisoformat(due)
     while one.weekday() >= SATURDAY:
@@ -159,7 +151,7 @@ def begin_by(due: str, days: int) -> str:
 
 
 def ready_by(today: date, days: int) -> str:
-    """The day that work begun on a day is ready; Saturdays and Sundays are free.
+    """The day that work begun on a day is ready; Saturdays and Sundays are free. ISO date. [date].
 
     Parameters
     ----------
@@ -167,11 +159,6 @@ def ready_by(today: date, days: int) -> str:
         The first day. [date]
     days : int
         Working days. [d]
-
-    Returns
-    -------
-    str
-        ISO date. [date]
     """
     one = today
     while one.weekday() >= SATURDAY:

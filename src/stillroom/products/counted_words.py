@@ -30,17 +30,12 @@ class Counted:
 
 
 def said_as_once(text: str) -> str:
-    """The same with no "as" before it and none doubled: "as cinchonine" names cinchonine.
+    """The same with no "as" before it and none doubled: "as cinchonine" names cinchonine. With single spaces.
 
     Parameters
     ----------
     text : str
         As written. [text]
-
-    Returns
-    -------
-    str
-        With single spaces. [text]
     """
     once = re.sub(r"\b(?:as\s+)+", "as ", " ".join(text.split()), flags=re.IGNORECASE)
     return once.removeprefix("as ")

@@ -43,7 +43,7 @@ class Flash:
 
 
 def ethanol(scaled: Sequence["ScaledLine"], bulk: Answer, strengths: Mapping[str, Answer]) -> Ethanol:
-    """Ethanol of a scaled formula.
+    """Ethanol of a scaled formula. By mass and by volume. [%].
 
     Parameters
     ----------
@@ -53,11 +53,6 @@ def ethanol(scaled: Sequence["ScaledLine"], bulk: Answer, strengths: Mapping[str
         Finished bulk. [g]
     strengths : mapping of str to Answer
         Strength of the spirit in each line that is one, at 20 °C. [% v/v]
-
-    Returns
-    -------
-    Ethanol
-        By mass and by volume. [%]
 
     Raises
     ------
@@ -106,17 +101,12 @@ def ethanol(scaled: Sequence["ScaledLine"], bulk: Answer, strengths: Mapping[str
 
 
 def flash_point(volume_percent: Answer) -> Flash:
-    """The flash point of a spirit of that strength, with the caution that goes with it.
+    """The flash point of a spirit of that strength, with the caution that goes with it. [°C].
 
     Parameters
     ----------
     volume_percent : Answer
         Strength at 20 °C. [% v/v]
-
-    Returns
-    -------
-    Flash
-        Figure and caution. [°C]
 
     Raises
     ------
@@ -166,18 +156,13 @@ def flash_point(volume_percent: Answer) -> Flash:
 
 @formula("ethanol-by-mass", takes_named_inputs=True)
 def ethanol_mass_percent(inputs: Mapping[str, tuple[float, float]]) -> float:
-    """Ethanol by mass from the spirits weighed in.
+    """Ethanol by mass from the spirits weighed in. [% w/w].
 
     Parameters
     ----------
     inputs : mapping of str to (float, float)
         ``bulk`` [g]; for each spirit ``mass of <line>`` [g] and ``strength of <line>`` [% v/v], with
         uncertainties.
-
-    Returns
-    -------
-    float
-        Ethanol. [% w/w]
 
     References
     ----------
@@ -193,17 +178,12 @@ def ethanol_mass_percent(inputs: Mapping[str, tuple[float, float]]) -> float:
 
 @formula("ethanol-by-volume")
 def volume_percent_20c(ethanol_mass_percent: float) -> float:
-    """Strength by volume of ethanol and water.
+    """Strength by volume of ethanol and water. Strength at 20 °C. [% v/v].
 
     Parameters
     ----------
     ethanol_mass_percent : float
         Ethanol. [% w/w]
-
-    Returns
-    -------
-    float
-        Strength at 20 °C. [% v/v]
 
     References
     ----------
@@ -220,7 +200,7 @@ def between_c(
     upper_volume_percent: float,
     upper_flash_c: float,
 ) -> float:
-    """Flash point on the straight line between two published strengths.
+    """Flash point on the straight line between two published strengths. [°C].
 
     Parameters
     ----------
@@ -228,11 +208,6 @@ def between_c(
         Strengths. [% v/v]
     lower_flash_c, upper_flash_c : float
         Flash points. [°C]
-
-    Returns
-    -------
-    float
-        Flash point. [°C]
     """
     share = (ethanol_volume_percent - lower_volume_percent) / (upper_volume_percent - lower_volume_percent)
     return lower_flash_c + share * (upper_flash_c - lower_flash_c)

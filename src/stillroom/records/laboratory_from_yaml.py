@@ -54,11 +54,6 @@ def laboratory_from_yaml(source: str | bytes, name: str = "laboratory.yaml") -> 
     name : str
         What errors call the file.
 
-    Returns
-    -------
-    Laboratory
-        The laboratory.
-
     Raises
     ------
     BadEntry, UnknownName
@@ -122,11 +117,6 @@ def apparatus_from_fields(fields: Mapping[str, str]) -> Apparatus:
     fields : mapping of str to str
         By the keys of the file. [text]
 
-    Returns
-    -------
-    Apparatus
-        The instrument. [record]
-
     Raises
     ------
     BadEntry, UnknownName
@@ -141,7 +131,7 @@ def apparatus_from_fields(fields: Mapping[str, str]) -> Apparatus:
 
 
 def price_from_text(of: str, text: str, where: str) -> Price:
-    """What one unit of something costs.
+    """What one unit of something costs. The price.
 
     Parameters
     ----------
@@ -151,11 +141,6 @@ def price_from_text(of: str, text: str, where: str) -> Price:
         As written, such as "12.50 EUR/kg". [text]
     where : str
         File and line, or field. [text]
-
-    Returns
-    -------
-    Price
-        The price. [record]
 
     Raises
     ------

@@ -83,17 +83,12 @@ class Movement:
 
 
 def micrograms(mass_g: float) -> int:
-    """Whole micrograms of a mass.
+    """Whole micrograms of a mass. [ug].
 
     Parameters
     ----------
     mass_g : float
         Mass. [g]
-
-    Returns
-    -------
-    int
-        Mass. [ug]
 
     Raises
     ------
@@ -110,17 +105,12 @@ def micrograms(mass_g: float) -> int:
 
 
 def grams(mass_ug: int) -> float:
-    """Grams of a mass in micrograms.
+    """Grams of a mass in micrograms. [g].
 
     Parameters
     ----------
     mass_ug : int
         Mass. [ug]
-
-    Returns
-    -------
-    float
-        Mass. [g]
     """
     return mass_ug / MICROGRAMS_PER_GRAM
 

@@ -62,17 +62,12 @@ class Row(Mapping[str, Cell]):
         return f"Row({self.table!r}, {self.key!r})"
 
     def number(self, column: str) -> float:
-        """The figure in a numeric column.
+        """The figure in a numeric column. The figure, in the unit of the table's passport.
 
         Parameters
         ----------
         column : str
             Name of the column.
-
-        Returns
-        -------
-        float
-            The figure, in the unit of the table's passport.
 
         Raises
         ------
@@ -88,17 +83,12 @@ class Row(Mapping[str, Cell]):
         )
 
     def words(self, column: str) -> str:
-        """The words in a text column.
+        """The words in a text column. The words; empty when nothing was printed.
 
         Parameters
         ----------
         column : str
             Name of the column.
-
-        Returns
-        -------
-        str
-            The words; empty when nothing was printed.
         """
         cell = self[column]
         return "" if cell is None else str(cell)
@@ -116,17 +106,12 @@ class Table:
 
 @cache
 def table(name: str) -> Table:
-    """One published table.
+    """One published table. Its rows and its passport.
 
     Parameters
     ----------
     name : str
         The table's name, for example ``"markers"``.
-
-    Returns
-    -------
-    Table
-        Its rows and its passport.
 
     Raises
     ------
@@ -162,11 +147,6 @@ def row(name: str, key: str) -> Row:
         The table's name.
     key : str
         The row's key: the cell in the column the passport calls ``key``.
-
-    Returns
-    -------
-    Row
-        The row.
 
     Raises
     ------

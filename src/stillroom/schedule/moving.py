@@ -54,6 +54,8 @@ def moved(
 ) -> Schedule:
     """Lay out what has not begun, near to where it was.
 
+    First nothing is late that need not be, then as few steps as possible move, by as little as possible.
+
     Parameters
     ----------
     jobs : sequence of Job
@@ -70,11 +72,6 @@ def moved(
         Nothing else begins before. [min]
     effort : float
         In the solver's own seconds, for each of two aims.
-
-    Returns
-    -------
-    Schedule
-        First nothing is late that need not be, then as few steps as possible move, by as little as possible.
 
     Raises
     ------

@@ -66,17 +66,12 @@ class BufferPair:
 
 
 def acid_or_alkali(name: str) -> AcidOrAlkali:
-    """An acid or alkali by any of its names.
+    """An acid or alkali by any of its names. Its published figures.
 
     Parameters
     ----------
     name : str
         "hydrochloric acid", "HCl", "lye". [text]
-
-    Returns
-    -------
-    AcidOrAlkali
-        Its published figures. [record]
 
     Raises
     ------
@@ -101,17 +96,12 @@ def acid_or_alkali(name: str) -> AcidOrAlkali:
 
 
 def name_and_rest(text: str) -> tuple[str, str]:
-    """The acid or alkali a text begins with, and what follows.
+    """The acid or alkali a text begins with, and what follows. Key of the substance, and the rest.
 
     Parameters
     ----------
     text : str
         "hydrochloric acid 37 %". [text]
-
-    Returns
-    -------
-    (str, str)
-        Key of the substance, and the rest. [text]
 
     Raises
     ------
@@ -140,17 +130,12 @@ def solute_in(text: str) -> str:
 
 
 def densities_of(solute: str) -> SolutionDensities:
-    """The printed densities of an acid or alkali in water.
+    """The printed densities of an acid or alkali in water. Its rows at 20 °C.
 
     Parameters
     ----------
     solute : str
         Key of ``acid_solutes``. [text]
-
-    Returns
-    -------
-    SolutionDensities
-        Its rows at 20 °C. [record]
 
     Raises
     ------
@@ -171,17 +156,14 @@ def densities_of(solute: str) -> SolutionDensities:
 def bottle(solute: str, percent: float | None) -> Row | None:
     """The bottle as it is sold with that strength, or the solid where none is said.
 
+    Row of ``commercial_reagents``; None where none is listed.
+
     Parameters
     ----------
     solute : str
         Key of ``acid_solutes``. [text]
     percent : float or None
         Of its label. [% w/w]
-
-    Returns
-    -------
-    Row or None
-        Row of ``commercial_reagents``; None where none is listed. [record]
     """
     for one in bottles(solute):
         if (percent is None and one["density_g_ml"] is None) or (
@@ -194,33 +176,23 @@ def bottle(solute: str, percent: float | None) -> Row | None:
 
 
 def bottles(solute: str) -> tuple[Row, ...]:
-    """Every bottle of a substance that is listed.
+    """Every bottle of a substance that is listed. Rows of ``commercial_reagents``.
 
     Parameters
     ----------
     solute : str
         Key of ``acid_solutes``. [text]
-
-    Returns
-    -------
-    tuple of Row
-        Rows of ``commercial_reagents``. [records]
     """
     return tuple(one for one in table(BOTTLES).rows if one["solute"] == solute)
 
 
 def protolyte(name: str) -> Protolyte:
-    """A weak acid or base with its constants.
+    """A weak acid or base with its constants. At 25 °C and zero ionic strength.
 
     Parameters
     ----------
     name : str
         Key of ``acid_constants``, or a marker whose constants are printed. [text]
-
-    Returns
-    -------
-    Protolyte
-        At 25 °C and zero ionic strength. [record]
 
     Raises
     ------
@@ -243,26 +215,18 @@ def protolyte(name: str) -> Protolyte:
 def protolytes() -> tuple[str, ...]:
     """Every weak acid and base that is listed.
 
-    Returns
-    -------
-    tuple of str
-        Keys of ``acid_constants``, and markers whose constants are printed. [text]
+    Keys of ``acid_constants``, and markers whose constants are printed.
     """
     return (*(one.key for one in table(CONSTANTS).rows), *markers_with_pka())
 
 
 def buffer_pair(name: str) -> BufferPair:
-    """A pair of salts a buffer is weighed from.
+    """A pair of salts a buffer is weighed from. Molar masses and ions for one buffering unit.
 
     Parameters
     ----------
     name : str
         Key of ``buffer_pairs``. [text]
-
-    Returns
-    -------
-    BufferPair
-        Molar masses and ions for one buffering unit. [record]
 
     Raises
     ------
@@ -302,13 +266,7 @@ def buffer_pair(name: str) -> BufferPair:
 
 
 def buffer_pairs() -> tuple[str, ...]:
-    """Every pair of salts that is listed.
-
-    Returns
-    -------
-    tuple of str
-        Keys of ``buffer_pairs``. [text]
-    """
+    """Every pair of salts that is listed. Keys of ``buffer_pairs``."""
     return tuple(one.key for one in table(PAIRS).rows)
 
 

@@ -43,17 +43,12 @@ class Condensed:
 
 
 def condensed(name: str) -> Condensed:
-    """A liquid by its name.
+    """A liquid by its name. Its published figures.
 
     Parameters
     ----------
     name : str
         "ethanol", "spirit", "acetone". [text]
-
-    Returns
-    -------
-    Condensed
-        Its published figures. [record]
 
     Raises
     ------

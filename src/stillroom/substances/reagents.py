@@ -49,16 +49,13 @@ class Reagent:
 def reagent_key(name: str) -> str:
     """The key of a reagent by its key or by the name on the bottle.
 
+    Key of the table ``reagents``; "" where none is called so. A chemical alone ("tannic acid") is not yet the
+    reagent made of it.
+
     Parameters
     ----------
     name : str
         "mayer", "Mayer's reagent", "Folin–Ciocalteu reagent". [text]
-
-    Returns
-    -------
-    str
-        Key of the table ``reagents``; "" where none is called so. A chemical alone ("tannic acid") is not yet the
-        reagent made of it. [text]
     """
     plain = _plain(name)
     if plain in {one.key for one in table(TABLE).rows}:
@@ -84,17 +81,12 @@ def _plain(name: str) -> str:
 
 
 def reagent(key: str) -> Reagent:
-    """One reagent.
+    """One reagent. Its published words.
 
     Parameters
     ----------
     key : str
         Key of the table ``reagents`` ("dragendorff"). [text]
-
-    Returns
-    -------
-    Reagent
-        Its published words. [record]
 
     Raises
     ------
@@ -124,17 +116,12 @@ def reagent(key: str) -> Reagent:
 
 
 def life_days(key: str) -> Answer:
-    """How long a reagent keeps, at the cautious end of what is stated.
+    """How long a reagent keeps, at the cautious end of what is stated. Life from the day it is made. [d].
 
     Parameters
     ----------
     key : str
         Key of the table ``reagents``. [text]
-
-    Returns
-    -------
-    Answer
-        Life from the day it is made. [d]
 
     Raises
     ------
@@ -158,7 +145,7 @@ def life_days(key: str) -> Answer:
 
 
 def use_by(key: str, made_on: str, ingredients_use_by: Iterable[str] = ()) -> str:
-    """The last day a reagent made here may be used.
+    """The last day a reagent made here may be used. The earliest of life and ingredients. [ISO date].
 
     Parameters
     ----------
@@ -168,11 +155,6 @@ def use_by(key: str, made_on: str, ingredients_use_by: Iterable[str] = ()) -> st
         Day it was made. [ISO date]
     ingredients_use_by : iterable of str
         Use-by dates of what went in. [ISO dates]
-
-    Returns
-    -------
-    str
-        The earliest of life and ingredients. [ISO date]
 
     Raises
     ------
@@ -188,7 +170,7 @@ def use_by(key: str, made_on: str, ingredients_use_by: Iterable[str] = ()) -> st
 
 
 def last_day(made_on: str, days: int) -> str:
-    """The last day of a life that begins on a day.
+    """The last day of a life that begins on a day. Last day of use. [ISO date].
 
     Parameters
     ----------
@@ -196,11 +178,6 @@ def last_day(made_on: str, days: int) -> str:
         Day or moment it begins. [ISO date]
     days : int
         Life; one day means that day. [d]
-
-    Returns
-    -------
-    str
-        Last day of use. [ISO date]
 
     Raises
     ------
@@ -211,17 +188,12 @@ def last_day(made_on: str, days: int) -> str:
 
 
 def day_of(text: str) -> date:
-    """The day in a date or a moment written the ISO way.
+    """The day in a date or a moment written the ISO way. The day as it was written, in its own time zone.
 
     Parameters
     ----------
     text : str
         "2026-03-14" or "2026-03-14T10:30:00+01:00". [ISO date or time]
-
-    Returns
-    -------
-    date
-        The day as it was written, in its own time zone. [day]
 
     Raises
     ------

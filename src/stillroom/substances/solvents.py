@@ -30,17 +30,12 @@ class CleanupSolvent:
 
 
 def cleanup_solvent(name: str) -> CleanupSolvent:
-    """A clean-up solvent that may be used.
+    """A clean-up solvent that may be used. The permitted solvent with its cautions.
 
     Parameters
     ----------
     name : str
         Key of the table ``solvents``. [text]
-
-    Returns
-    -------
-    CleanupSolvent
-        The permitted solvent with its cautions. [record]
 
     Raises
     ------
@@ -61,13 +56,7 @@ def cleanup_solvent(name: str) -> CleanupSolvent:
 
 
 def permitted() -> tuple[str, ...]:
-    """Every solvent whose row permits it.
-
-    Returns
-    -------
-    tuple of str
-        Names in the order of the table. [text]
-    """
+    """Every solvent whose row permits it. Names in the order of the table."""
     from stillroom.reference.tables import table
 
     return tuple(one.key for one in table(TABLE).rows if one.words("cleanup") == "permitted")
@@ -100,17 +89,12 @@ def lowest_boiling_c(pressure_pa: float) -> float:
 
 
 def residue_limit(name: str) -> Answer:
-    """How much of a solvent may be left in an extract.
+    """How much of a solvent may be left in an extract. Limit by mass of the extract. [mg/kg].
 
     Parameters
     ----------
     name : str
         Key of the table ``solvents``. [text]
-
-    Returns
-    -------
-    Answer
-        Limit by mass of the extract. [mg/kg]
 
     Raises
     ------

@@ -36,15 +36,12 @@ class TitrantLife:
 def titrant_life(name: str) -> TitrantLife:
     """The days of a titrant, by any name that holds its own.
 
+    Of the row whose name stands in it, else the general rule.
+
     Parameters
     ----------
     name : str
         "sodium hydroxide 0.02 mol/L", "NaOH". [text]
-
-    Returns
-    -------
-    TitrantLife
-        Of the row whose name stands in it, else the general rule. [record]
     """
     words = name.casefold()
     found = next(
@@ -107,13 +104,7 @@ def refuse_wrong_standard(of: TitrantLife, standard: str) -> None:
 
 
 def titrant_names() -> tuple[str, ...]:
-    """Every titrant with a rule of its own, in the order of the table.
-
-    Returns
-    -------
-    tuple of str
-        Names. [text]
-    """
+    """Every titrant with a rule of its own, in the order of the table."""
     return tuple(one.key for one in table(TABLE).rows)
 
 

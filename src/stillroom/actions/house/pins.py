@@ -157,7 +157,7 @@ def _wrong_on(lab: Laboratory, person: str, pin: str, phone: str) -> bool:
 
 
 def set_pin(lab: Laboratory, person: str, new: str, *, by: str, pin: str = "") -> str:
-    """Set or change a PIN, at the laptop.
+    """Set or change a PIN, at the laptop. Gives one sentence.
 
     Parameters
     ----------
@@ -169,11 +169,6 @@ def set_pin(lab: Laboratory, person: str, new: str, *, by: str, pin: str = "") -
         Who sets it: the person, or somebody who may release.
     pin : str
         PIN that ``by`` has now; needed where one is set.
-
-    Returns
-    -------
-    str
-        One sentence.
 
     Raises
     ------
@@ -214,10 +209,7 @@ def set_pin(lab: Laboratory, person: str, new: str, *, by: str, pin: str = "") -
 def forget_pin(lab: Laboratory, person: str) -> str:
     """Take a PIN away where nobody is left who could set it anew: whoever may release is locked out, too.
 
-    Returns
-    -------
-    str
-        One sentence.
+    Gives one sentence.
 
     Raises
     ------

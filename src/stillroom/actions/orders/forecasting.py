@@ -182,10 +182,7 @@ def bends_now(look: Reader, batch: str) -> tuple[Bend, ...]:
 def active_that_went_in_g(look: Reader, batch: str) -> tuple[float, float] | None:
     """The active in the plant of an extraction, by the plant's own assay or what is usual: middle and most. [g].
 
-    Returns
-    -------
-    tuple of float or None
-        None for anything else, or where it cannot be told. [g]
+    None for anything else, or where it cannot be told.
     """
     begun = look.batch(batch)
     procedure = look.procedure(begun.procedure, begun.version)
