@@ -6,7 +6,8 @@ and the walk of a trace beside the bare recursive query over the movements, besi
 installed, beside rustworkx. Then how each grows for ten times the entries.
 
 Run: ``python benchmarks/ten_years.py``; ``--sizes 1k 10k 100k``; ``--on sqlite --on postgresql+psycopg://...`` (for
-each size a database is made beside it and dropped afterwards); ``--books FOLDER`` keeps the files and uses them again.
+each size a database is made beside it and dropped afterwards); ``--books FOLDER`` keeps files and databases and uses
+them again.
 """
 
 import argparse
@@ -66,10 +67,10 @@ def p95(do: Callable[[], object], before: Callable[[], None], tries: int = TRIES
 
 
 @contextmanager
-def place(on: str, size: str, folder: Path) -> Iterator[str | Path]:
-    """A file, or an empty database that is dropped afterwards."""
+def place(on: str, size: str, folder: Path, *, keep: bool) -> Iterator[tuple[str | Path, bool]]:
+    """A file, or a database that is dropped afterwards unless it is kept; and whether a book stands there."""
     if on == "sqlite":
-        yield folder / f"{size}.book"
+        yield folder / f"{size}.book", (folder / f"{size}.book").exists()
         return
     import psycopg
     from sqlalchemy import make_url
@@ -77,22 +78,25 @@ def place(on: str, size: str, folder: Path) -> Iterator[str | Path]:
     url, name = make_url(on), f"stillroom_ten_years_{size}"
     plain = url.set(drivername="postgresql").render_as_string(hide_password=False)
     with psycopg.connect(plain, autocommit=True) as server:
-        server.execute(f'CREATE DATABASE "{name}" TEMPLATE template0')
+        there = server.execute("SELECT 1 FROM pg_database WHERE datname = %s", (name,)).fetchone() is not None
+        if not there:
+            server.execute(f'CREATE DATABASE "{name}" TEMPLATE template0')
         try:
-            yield url.set(database=name).render_as_string(hide_password=False)
+            yield url.set(database=name).render_as_string(hide_password=False), there
         finally:
-            server.execute(f'DROP DATABASE "{name}" WITH (FORCE)')
+            if not keep:
+                server.execute(f'DROP DATABASE "{name}" WITH (FORCE)')
 
 
-def measured(where: str | Path, size: str, folder: Path) -> dict[str, float]:
-    """Every figure of one book. [s, but for the last]."""
+def measured(where: str | Path, size: str, folder: Path, *, told: bool) -> dict[str, float]:
+    """Every figure of one book, told first unless it was. [s, but for the last]."""
     from fastapi.testclient import TestClient
 
     from stillroom.web.app import make_app
     from stillroom.web.kept_pages import KeptPages
 
     found: dict[str, float] = {}
-    if not (isinstance(where, Path) and where.exists()):
+    if not told:
         found["told in"] = seconds(lambda: tell_ten_years(where, SIZES[size], files=folder / "files").close())
     found["opened"] = seconds(lambda: Book.open(where, files=folder / "files").close())
     with Book.open(where, files=folder / "files") as book:
@@ -221,8 +225,8 @@ def main() -> None:
         folder.mkdir(exist_ok=True)
         for on in asked.on or ["sqlite"]:
             for size in asked.sizes:
-                with place(on, size, folder) as where:
-                    columns[f"{on.partition('+')[0]} {size}"] = measured(where, size, folder)
+                with place(on, size, folder, keep=asked.books is not None) as (where, told):
+                    columns[f"{on.partition('+')[0]} {size}"] = measured(where, size, folder, told=told)
     names = dict.fromkeys(name for one in columns.values() for name in one)
     heads = list(columns)
     growths = [(first, second) for first, second in pairwise(heads) if first.split()[0] == second.split()[0]]

@@ -11,6 +11,7 @@ from typing import Any, Literal, TypeAlias
 from fastapi import APIRouter, Depends, Request
 
 from stillroom.actions.house.duties import must_hold
+from stillroom.web.worked_out_late import WorkedOutLate
 
 Needs: TypeAlias = Literal["anybody", "reader", "maker", "checker", "owner"]
 View: TypeAlias = Callable[..., Any]
@@ -33,6 +34,9 @@ class DutyNeeded:
 
 class Addresses(APIRouter):
     """A router each of whose addresses says the duty it needs."""
+
+    def __init__(self) -> None:
+        super().__init__(route_class=WorkedOutLate)
 
     def get(self, path: str, *, needs: Needs, **more: Any) -> Callable[[View], View]:  # type: ignore[override]
         """An address that shows something."""
