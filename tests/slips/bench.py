@@ -480,11 +480,9 @@ class Hand:
                 return f"NEW-{self.tally.tries}" if mine else self.lot_for(PLANT)
             case "scale":
                 return self.chance.choice(("250 g", "1e9 g", "0.01 g")) if " g" in says else "SCALE-1"
-            case "apparatus":
-                return "FLASK-1"
             case "done" if name == "done at":
                 return "2026-11-19 07:15"
-            case "temperature" | "reading":
+            case "temperature" | "reading" | "apparatus":
                 return None
             case "units" | "pack":
                 return "17"
