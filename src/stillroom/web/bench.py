@@ -16,8 +16,9 @@ from stillroom.pages.power_off import show_power_off
 from stillroom.pages.timers import show_timers
 from stillroom.texts.catalogue import t, word
 from stillroom.web.duties import Addresses
-from stillroom.web.forms import Ask, Form, Signed, TypedForm
-from stillroom.web.pages import lab_of, open_lab, send_form, serve_page, write
+from stillroom.web.form_addresses import serve_form
+from stillroom.web.forms import Ask, Form, Signed, Typed
+from stillroom.web.pages import lab_of, open_lab, serve_page
 
 router = Addresses()
 HERE = "Bench"
@@ -70,21 +71,13 @@ def _cut(lab: Laboratory) -> Form:
     )
 
 
-@router.get(CUT_PAGE, needs="maker")
-def cut_page(request: Request) -> Response:
-    """Heat off first, then batch by batch, then room to note the time."""
-    return send_form(request, _cut(lab_of(request)), template="cut.html")
-
-
-@router.post(CUT_PAGE, needs="maker")
-def write_cut(request: Request, typed: TypedForm) -> Response:
+def _write_cut(lab: Laboratory, typed: Typed, sign: Signed) -> Done:
     """Write that water or power went off or came back, for every batch in hand."""
+    happened, _, what = typed["what"].partition(" ")
+    return (end_outage if happened == "back" else note_outage)(lab, what, **sign)
 
-    def act(lab: Laboratory, sign: Signed) -> Done:
-        happened, _, what = typed["what"].partition(" ")
-        return (end_outage if happened == "back" else note_outage)(lab, what, **sign)
 
-    return write(request, typed, lambda: _cut(lab_of(request)), act, then=CUT_PAGE, template="cut.html")
+serve_form(router, CUT_PAGE, _cut, _write_cut, then=CUT_PAGE, template="cut.html")
 
 
 serve_page(router, "/bench/timers", show_timers, here=HERE, template="timers.html")

@@ -2,16 +2,13 @@
 
 from urllib.parse import quote
 
-from fastapi import Request
-from fastapi.responses import Response
-
 from stillroom.actions.book.ceilings import NONE, state_ceiling
 from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.products.kinds import KINDS_OF_PRODUCT, MARKETS
 from stillroom.texts.catalogue import t
 from stillroom.web.duties import Addresses
-from stillroom.web.forms import Ask, Form, Signed, TypedForm
-from stillroom.web.pages import lab_of, send_form, write
+from stillroom.web.form_addresses import serve_form
+from stillroom.web.forms import Ask, Form, Signed, Typed
 
 router = Addresses()
 HERE = "Products"
@@ -22,7 +19,7 @@ def _back(lot: str) -> str:
     return f"/products/{quote(lot, safe='')}/release" if lot else "/products"
 
 
-def _ceiling(marker: str = "", kind: str = "", lot: str = "", market: str = "") -> Form:
+def _ceiling(_: Laboratory, marker: str = "", kind: str = "", lot: str = "", market: str = "") -> Form:
     return Form(
         title=t("A ceiling somebody looked up"),
         kind="product",
@@ -60,28 +57,24 @@ def _ceiling(marker: str = "", kind: str = "", lot: str = "", market: str = "") 
     )
 
 
-@router.get("/products/ceilings/new", needs="owner")
-def ceiling_form(
-    request: Request, marker: str = "", kind: str = "", lot: str = "", market: str = ""
-) -> Response:
-    """Room for a ceiling."""
-    lab_of(request)
-    return send_form(request, _ceiling(marker, kind, lot, market))
-
-
-@router.post("/products/ceilings/new", needs="owner")
-def write_ceiling(request: Request, typed: TypedForm) -> Response:
+def _write_ceiling(lab: Laboratory, typed: Typed, sign: Signed) -> Done:
     """Write a ceiling with its source."""
+    return state_ceiling(
+        lab,
+        typed["marker"],
+        typed["product-type"],
+        typed["market"],
+        typed.amount("ceiling", "%"),
+        typed["source"],
+        **sign,
+    )
 
-    def act(lab: Laboratory, sign: Signed) -> Done:
-        return state_ceiling(
-            lab,
-            typed["marker"],
-            typed["product-type"],
-            typed["market"],
-            typed.amount("ceiling", "%"),
-            typed["source"],
-            **sign,
-        )
 
-    return write(request, typed, lambda: _ceiling(lot=typed["lot"]), act, then=_back(typed["lot"]))
+serve_form(
+    router,
+    "/products/ceilings/new",
+    _ceiling,
+    _write_ceiling,
+    then=lambda typed: _back(typed["lot"]),
+    needs="owner",
+)

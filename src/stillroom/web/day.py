@@ -25,8 +25,9 @@ from stillroom.pages.day_blocks import PLAN
 from stillroom.pages.now import next_for_hands, show_now
 from stillroom.texts.catalogue import t
 from stillroom.web.duties import Addresses
-from stillroom.web.forms import Ask, Form, Signed, TypedForm
-from stillroom.web.pages import lab_of, send_form, serve_page, write
+from stillroom.web.form_addresses import serve_form
+from stillroom.web.forms import Ask, Form, Signed, Typed
+from stillroom.web.pages import lab_of, serve_page
 
 router = Addresses()
 HERE = "Bench"
@@ -141,10 +142,8 @@ def _back(lab: Laboratory) -> Form:
     )
 
 
-def _begin(request: Request) -> Form:
-    asked = request.query_params
-    what = "done" if asked.get("what") == "done" else "begun"
-    job, step = asked.get("job", ""), asked.get("step", "")
+def _begin(_: Laboratory, what: str = "", job: str = "", step: str = "") -> Form:
+    what = "done" if what == "done" else "begun"
     title = t("Begin: {step}", step=step) if what == "begun" else t("Done: {step}", step=step)
     hidden = tuple(
         Ask(name, name, "hidden", value=value)
@@ -162,74 +161,42 @@ def _begin(request: Request) -> Form:
     )
 
 
-@router.get(PLAN, needs="maker")
-def plan_page(request: Request) -> Response:
-    """Lay out the day: how far."""
-    return send_form(request, _plan(lab_of(request)))
-
-
-@router.post(PLAN, needs="maker")
-def lay_out(request: Request, typed: TypedForm) -> Response:
+def _lay_out(lab: Laboratory, typed: Typed, sign: Signed) -> Done:
     """Lay out everything that is to be done, and keep it."""
-
-    def act(lab: Laboratory, sign: Signed) -> Done:
-        return plan_day(lab, days=typed.whole("days", t("How many days")), **sign)
-
-    return write(request, typed, lambda: _plan(lab_of(request)), act, then="/bench/now")
+    return plan_day(lab, days=typed.whole("days", t("How many days")), **sign)
 
 
-@router.get(SURPRISE, needs="maker")
-def otherwise_page(request: Request) -> Response:
-    """What changed."""
-    return send_form(request, _otherwise(lab_of(request)))
+serve_form(router, PLAN, _plan, _lay_out, then="/bench/now")
 
 
-@router.post(SURPRISE, needs="maker")
-def write_otherwise(request: Request, typed: TypedForm) -> Response:
+def _write_otherwise(lab: Laboratory, typed: Typed, sign: Signed) -> Done:
     """Write what changed, and move the rest of the day."""
-
-    def act(lab: Laboratory, sign: Signed) -> Done:
-        chosen = next(
-            (one for one in surprise_subjects(lab) if f"{one[0]} {one[1]}".strip() == typed["what"]), None
-        )
-        what, subject = (chosen[0], chosen[1]) if chosen else (typed["what"], "")
-        minutes = float(typed.whole("minutes", t("For how long"))) if typed["minutes"] else 0.0
-        return note_surprise(lab, what, subject, minutes, why=typed["why"], **sign)  # type: ignore[arg-type]
-
-    return write(request, typed, lambda: _otherwise(lab_of(request)), act, then="/bench/now")
+    chosen = next(
+        (one for one in surprise_subjects(lab) if f"{one[0]} {one[1]}".strip() == typed["what"]), None
+    )
+    what, subject = (chosen[0], chosen[1]) if chosen else (typed["what"], "")
+    minutes = float(typed.whole("minutes", t("For how long"))) if typed["minutes"] else 0.0
+    return note_surprise(lab, what, subject, minutes, why=typed["why"], **sign)  # type: ignore[arg-type]
 
 
-@router.get(BEGIN, needs="maker")
-def begin_page(request: Request) -> Response:
-    """Begin a step of the day, or say that a piece of work is done."""
-    return send_form(request, _begin(request))
+serve_form(router, SURPRISE, _otherwise, _write_otherwise, then="/bench/now")
 
 
-@router.post(BEGIN, needs="maker")
-def write_begin(request: Request, typed: TypedForm) -> Response:
+def _write_begin(lab: Laboratory, typed: Typed, sign: Signed) -> Done:
     """Write that a step begins, or that a piece of work is done."""
-
-    def act(lab: Laboratory, sign: Signed) -> Done:
-        what = "done" if typed["what"] == "done" else "begun"
-        return tap(lab, typed["job"], typed["step"], what, **sign)  # type: ignore[arg-type]
-
-    return write(request, typed, lambda: _begin(request), act, then="/bench/now")
+    what = "done" if typed["what"] == "done" else "begun"
+    return tap(lab, typed["job"], typed["step"], what, **sign)  # type: ignore[arg-type]
 
 
-@router.get(BACK, needs="maker")
-def back_page(request: Request) -> Response:
-    """What was tapped and was not so."""
-    return send_form(request, _back(lab_of(request)))
+serve_form(router, BEGIN, _begin, _write_begin, then="/bench/now")
 
 
-@router.post(BACK, needs="maker")
-def write_back(request: Request, typed: TypedForm) -> Response:
+def _write_back(lab: Laboratory, typed: Typed, sign: Signed) -> Done:
     """Take a tap or a surprise back."""
+    return take_back(lab, typed.whole("entry", t("What was not so")), **sign)
 
-    def act(lab: Laboratory, sign: Signed) -> Done:
-        return take_back(lab, typed.whole("entry", t("What was not so")), **sign)
 
-    return write(request, typed, lambda: _back(lab_of(request)), act, then="/bench/now")
+serve_form(router, BACK, _back, _write_back, then="/bench/now")
 
 
 @router.get("/bench/now/calendar.ics", needs="reader")

@@ -5,9 +5,6 @@ Beginning and opening change what is served, so they are done at this machine on
 
 from typing import Any
 
-from fastapi import Request
-from fastapi.responses import Response
-
 from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.actions.book.page_facts import page_facts
 from stillroom.actions.house.describing import HOUSE_LABELS, HOUSE_WORDS, describe_house
@@ -28,8 +25,9 @@ from stillroom.records.people import GLASS
 from stillroom.reference.tables import table
 from stillroom.texts.catalogue import later, t
 from stillroom.web.duties import Addresses
-from stillroom.web.forms import Ask, Form, Signed, TypedForm
-from stillroom.web.pages import lab_of, send_form, serve_page, write
+from stillroom.web.form_addresses import serve_form
+from stillroom.web.forms import Ask, Form, Signed, Typed
+from stillroom.web.pages import serve_page
 
 router = Addresses()
 HERE = "Laboratory"
@@ -132,59 +130,37 @@ def _made_of() -> Ask:
     return Ask("material", t("Made of"), choices=(("", t("not said")), *materials), required=False)
 
 
-@router.get("/laboratory/conditions/new", needs="maker")
-def new_condition(request: Request, what: str = "") -> Response:
-    """An empty form for how the house is."""
-    return send_form(request, _condition(lab_of(request), what))
-
-
-@router.post("/laboratory/conditions/new", needs="maker")
-def write_condition(request: Request, typed: TypedForm) -> Response:
+def _write_condition(lab: Laboratory, typed: Typed, sign: Signed) -> Done:
     """Write how the house is."""
-
-    def act(lab: Laboratory, sign: Signed) -> Done:
-        what = typed["what"]
-        unit = "" if what == "working hours" else asked_of(what).unit
-        text = typed.amount("value", unit) if unit else typed["value"]
-        return _told_at("value", lambda: note_condition(lab, what, text, **sign))
-
-    return write(request, typed, lambda: _condition(lab_of(request), typed["what"]), act, then="/laboratory")
+    what = typed["what"]
+    unit = "" if what == "working hours" else asked_of(what).unit
+    text = typed.amount("value", unit) if unit else typed["value"]
+    return _told_at("value", lambda: note_condition(lab, what, text, **sign))
 
 
-@router.get("/laboratory/{page}/new", needs="owner")
-def new_of_a_kind(request: Request, page: str) -> Response:
-    """An empty form for a person, a price or an instrument."""
-    return send_form(request, _form(lab_of(request), page))
-
-
-@router.post("/laboratory/{page}/new", needs="owner")
-def write_of_a_kind(request: Request, page: str, typed: TypedForm) -> Response:
+def _write_of_a_kind(lab: Laboratory, typed: Typed, sign: Signed, page: str) -> Done:
     """Write a person, a price or an instrument."""
-
-    def act(lab: Laboratory, sign: Signed) -> Done:
-        match page:
-            case "address":
-                return describe_house(lab, {one: typed[one.replace(" ", "-")] for one in HOUSE_WORDS}, **sign)
-            case "people":
-                return add_person(
-                    lab, typed["name"], typed["code"], may_release=typed["release"] == "yes", **sign
-                )
-            case "prices":
-                return note_price(lab, typed["of"], typed["price"], **sign)
-        unit = UNITS[kind_of_instrument(page)[2]]
-        return add_instrument(
-            lab,
-            page,
-            typed.amount("smallest-step", unit),
-            code=typed["code"],
-            name=typed["name"],
-            largest=typed.amount("largest", unit),
-            uncertainty=typed.amount("standard-uncertainty", unit),
-            material=typed["material"],
-            **sign,
-        )
-
-    return write(request, typed, lambda: _form(lab_of(request), page), act, then="/laboratory")
+    match page:
+        case "address":
+            return describe_house(lab, {one: typed[one.replace(" ", "-")] for one in HOUSE_WORDS}, **sign)
+        case "people":
+            return add_person(
+                lab, typed["name"], typed["code"], may_release=typed["release"] == "yes", **sign
+            )
+        case "prices":
+            return note_price(lab, typed["of"], typed["price"], **sign)
+    unit = UNITS[kind_of_instrument(page)[2]]
+    return add_instrument(
+        lab,
+        page,
+        typed.amount("smallest-step", unit),
+        code=typed["code"],
+        name=typed["name"],
+        largest=typed.amount("largest", unit),
+        uncertainty=typed.amount("standard-uncertainty", unit),
+        material=typed["material"],
+        **sign,
+    )
 
 
 def _told_at(field: str, act: Any) -> Done:
@@ -284,7 +260,7 @@ def _price(lab: Laboratory) -> Form:
     )
 
 
-def _condition(lab: Laboratory, what: str) -> Form:
+def _condition(lab: Laboratory, what: str = "") -> Form:
     chosen = what if what in HOUSE else next(iter(HOUSE))
     asked = asked_condition(lab, chosen, name="value")
     return Form(
@@ -306,4 +282,6 @@ def _condition(lab: Laboratory, what: str) -> Form:
     )
 
 
+serve_form(router, "/laboratory/conditions/new", _condition, _write_condition, then="/laboratory")
+serve_form(router, "/laboratory/{page}/new", _form, _write_of_a_kind, then="/laboratory", needs="owner")
 serve_page(router, "/laboratory/instruments", show_instruments, here=HERE)

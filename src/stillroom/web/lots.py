@@ -3,10 +3,6 @@
 from collections.abc import Callable
 from typing import Any
 
-from fastapi import Request
-from fastapi.responses import Response
-from starlette.exceptions import HTTPException
-
 from stillroom.actions.bench.form_choices import apparatus
 from stillroom.actions.bench.lots_offered import lot_in_hand
 from stillroom.actions.book.laboratory import Done, Laboratory
@@ -23,8 +19,9 @@ from stillroom.reference.cautions import caution
 from stillroom.texts.catalogue import later, t
 from stillroom.web.acts import link_of
 from stillroom.web.duties import Addresses
-from stillroom.web.forms import Ask, Choices, Form, Signed, Typed, TypedForm
-from stillroom.web.pages import lab_of, send_form, serve_page, write
+from stillroom.web.form_addresses import serve_form
+from stillroom.web.forms import Ask, Choices, Form, Signed, Typed
+from stillroom.web.pages import serve_page
 
 router = Addresses()
 HERE = "Stock"
@@ -170,39 +167,45 @@ def _strength(lab: Laboratory, lot: str) -> Form:
     )
 
 
-FORMS = {
-    "strength": _strength,
-    "release": _release,
-    "stop": _stop,
-    "reject": _reject,
-    "count": _count,
-    "keep-back": _keep_back,
-    "waste": _throw,
-}
-
-
-def _act(lab: Laboratory, lot: str, name: str, typed: Typed, sign: Signed) -> Done:
-    if name == "strength":
-        return read_strength(
-            lab, lot, {one: typed[one] for one in ("have", "known-by", "temperature")}, **sign
+def _confirmed_rejection(lab: Laboratory, typed: Typed, sign: Signed, lot: str) -> Done:
+    if typed["sure"] != lot:
+        raise BadEntry(
+            worded("A rejection is confirmed by writing {lot}", lot=lot),
+            repr(typed["sure"][:40]),
+            where="sure",
         )
-    if name == "release":
-        return release(lab, lot, meaning=typed["meaning"], **sign)
-    if name == "stop":
-        return stop(lab, lot, meaning=typed["meaning"], with_what_was_made=typed["below"] == "all", **sign)
-    if name == "reject":
-        if typed["sure"] != lot:
-            raise BadEntry(
-                worded("A rejection is confirmed by writing {lot}", lot=lot),
-                repr(typed["sure"][:40]),
-                where="sure",
-            )
-        return reject(lab, lot, meaning=typed["meaning"], **sign)
-    if name == "count":
-        return count_stock(lab, lot, typed["found"], apparatus=typed["scale"], **sign)
-    if name == "keep-back":
-        return keep_back(lab, {lot: typed["amount"]}, **sign)
-    return throw_away(lab, {lot: typed["amount"]}, why=typed["why"], **sign)
+    return reject(lab, lot, meaning=typed["meaning"], **sign)
+
+
+FORMS: dict[str, tuple[Callable[..., Form], Callable[..., Done]]] = {
+    "strength": (
+        _strength,
+        lambda lab, typed, sign, lot: read_strength(
+            lab, lot, {one: typed[one] for one in ("have", "known-by", "temperature")}, **sign
+        ),
+    ),
+    "release": (
+        _release,
+        lambda lab, typed, sign, lot: release(lab, lot, meaning=typed["meaning"], **sign),
+    ),
+    "stop": (
+        _stop,
+        lambda lab, typed, sign, lot: stop(
+            lab, lot, meaning=typed["meaning"], with_what_was_made=typed["below"] == "all", **sign
+        ),
+    ),
+    "reject": (_reject, _confirmed_rejection),
+    "count": (
+        _count,
+        lambda lab, typed, sign, lot: count_stock(lab, lot, typed["found"], apparatus=typed["scale"], **sign),
+    ),
+    "keep-back": (_keep_back, lambda lab, typed, sign, lot: keep_back(lab, {lot: typed["amount"]}, **sign)),
+    "waste": (
+        _throw,
+        lambda lab, typed, sign, lot: throw_away(lab, {lot: typed["amount"]}, why=typed["why"], **sign),
+    ),
+}
+"""What can be done with any lot: its form, and what it writes."""
 
 
 def _doing(lab: Laboratory, _: Page, code: str) -> dict[str, Any]:
@@ -248,29 +251,6 @@ def _doing(lab: Laboratory, _: Page, code: str) -> dict[str, Any]:
     return {"doing": tuple(doing)}
 
 
-@router.get("/stock/{lot}/{act}", needs="maker")
-def lot_form(request: Request, lot: str, act: str) -> Response:
-    """One thing to do with a lot."""
-    return send_form(request, _of(act)(lab_of(request), lot))
-
-
-@router.post("/stock/{lot}/{act}", needs="maker")
-def do_with_lot(request: Request, lot: str, act: str, typed: TypedForm) -> Response:
-    """Do it."""
-    build = _of(act)
-    return write(
-        request,
-        typed,
-        lambda: build(lab_of(request), lot),
-        lambda lab, sign: _act(lab, lot, act, typed, sign),
-        then=f"/stock/{lot}",
-    )
-
-
-def _of(act: str) -> Callable[[Laboratory, str], Form]:
-    if act not in FORMS:
-        raise HTTPException(404)
-    return FORMS[act]
-
-
+for _name, (_shown, _does) in FORMS.items():
+    serve_form(router, f"/stock/{{lot}}/{_name}", _shown, _does, then="/stock/{lot}")
 serve_page(router, "/stock/{code}", show_lot, here=HERE, extras=_doing)

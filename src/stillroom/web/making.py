@@ -2,9 +2,6 @@
 
 from typing import Any
 
-from fastapi import Request
-from fastapi.responses import Response
-
 from stillroom.actions.bench.form_choices import (
     is_a_lot,
     next_up,
@@ -27,8 +24,9 @@ from stillroom.pages.set_up import show_set_up
 from stillroom.texts.catalogue import t
 from stillroom.web.acts import link_of
 from stillroom.web.duties import Addresses
-from stillroom.web.forms import Ask, Form, Signed, TypedForm
-from stillroom.web.pages import lab_of, send_form, serve_page, write
+from stillroom.web.form_addresses import serve_form
+from stillroom.web.forms import Ask, Form, Signed, Typed
+from stillroom.web.pages import serve_page
 
 router = Addresses()
 HERE = "Make"
@@ -80,25 +78,12 @@ def _begin(lab: Laboratory, order: str = "", procedure: str = "") -> Form:
     )
 
 
-@router.get("/make/new", needs="maker")
-def new_batch(request: Request, order: str = "", procedure: str = "") -> Response:
-    """A beginning: empty, or as the plan of an order says."""
-    return send_form(request, _begin(lab_of(request), order, procedure))
-
-
-@router.post("/make/new", needs="maker")
-def begin(request: Request, typed: TypedForm) -> Response:
+def _write_begun(lab: Laboratory, typed: Typed, sign: Signed) -> Done:
     """Begin a batch."""
+    return begin_batch(lab, typed["code"], typed["procedure"], typed["scale"], order=typed["order"], **sign)
 
-    def again(lab: Laboratory) -> Form:
-        return _begin(lab, typed["order"], typed["procedure"])
 
-    def act(lab: Laboratory, sign: Signed) -> Done:
-        return begin_batch(
-            lab, typed["code"], typed["procedure"], typed["scale"], order=typed["order"], **sign
-        )
-
-    return write(request, typed, lambda: again(lab_of(request)), act, then=f"/make/{typed['code']}")
+serve_form(router, "/make/new", _begin, _write_begun, then="/make/{typed[code]}")
 
 
 def _deviation(lab: Laboratory, batch: str) -> Form:
@@ -125,20 +110,12 @@ def _deviation(lab: Laboratory, batch: str) -> Form:
     )
 
 
-@router.get("/make/{batch}/deviation", needs="maker")
-def deviation(request: Request, batch: str) -> Response:
-    """Room for what went otherwise."""
-    return send_form(request, _deviation(lab_of(request), batch))
-
-
-@router.post("/make/{batch}/deviation", needs="maker")
-def write_deviation(request: Request, batch: str, typed: TypedForm) -> Response:
+def _write_deviation(lab: Laboratory, typed: Typed, sign: Signed, batch: str) -> Done:
     """Write what went otherwise."""
+    return note_deviation(lab, batch, typed["step"], typed["what"], typed["done"], **sign)
 
-    def act(lab: Laboratory, sign: Signed) -> Done:
-        return note_deviation(lab, batch, typed["step"], typed["what"], typed["done"], **sign)
 
-    return write(request, typed, lambda: _deviation(lab_of(request), batch), act, then=f"/make/{batch}")
+serve_form(router, "/make/{batch}/deviation", _deviation, _write_deviation, then="/make/{batch}")
 
 
 def _doing(lab: Laboratory, _: Page, code: str) -> dict[str, Any]:

@@ -12,8 +12,9 @@ from stillroom.documents.doors import question_address
 from stillroom.pages.offers import show_offer, show_offer_paper, show_offers
 from stillroom.texts.catalogue import t
 from stillroom.web.duties import Addresses
-from stillroom.web.forms import Ask, Form, Signed, TypedForm
-from stillroom.web.pages import lab_of, send_form, serve_page, signers, write
+from stillroom.web.form_addresses import serve_form
+from stillroom.web.forms import Ask, Form, Signed, Typed, TypedForm
+from stillroom.web.pages import lab_of, serve_page, signers, write
 
 router = Addresses()
 HERE = "Orders"
@@ -74,20 +75,12 @@ def accept(request: Request, code: str, typed: TypedForm) -> Response:
     return write(request, typed, form, act, then=f"/offers/{code}")
 
 
-@router.get("/offers/{code}/withdraw", needs="maker")
-def ask_to_withdraw(request: Request, code: str) -> Response:
-    """Why an offer is withdrawn."""
-    return send_form(request, _withdraw(lab_of(request), code))
-
-
-@router.post("/offers/{code}/withdraw", needs="maker")
-def withdraw(request: Request, code: str, typed: TypedForm) -> Response:
+def _write_withdrawn(lab: Laboratory, typed: Typed, sign: Signed, code: str) -> Done:
     """Take an offer back."""
+    return withdraw_offer(lab, code, typed["why"], **sign)
 
-    def act(lab: Laboratory, sign: Signed) -> Done:
-        return withdraw_offer(lab, code, typed["why"], **sign)
 
-    return write(request, typed, lambda: _withdraw(lab_of(request), code), act, then=f"/offers/{code}")
+serve_form(router, "/offers/{code}/withdraw", _withdraw, _write_withdrawn, then="/offers/{code}")
 
 
 serve_page(

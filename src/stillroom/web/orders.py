@@ -24,8 +24,9 @@ from stillroom.records.lot_kinds import MADE_AS, kinds_that
 from stillroom.records.orders import Order
 from stillroom.texts.catalogue import t
 from stillroom.web.duties import Addresses
-from stillroom.web.forms import Ask, Form, Signed, TypedForm, field_name
-from stillroom.web.pages import lab_of, send_form, serve_page, signers, write
+from stillroom.web.form_addresses import serve_form
+from stillroom.web.forms import Ask, Form, Signed, Typed, TypedForm, field_name
+from stillroom.web.pages import lab_of, serve_page, signers, write
 
 router = Addresses()
 HERE = "Orders"
@@ -246,56 +247,30 @@ def _keep(code: str, *, again: bool = False) -> Form:
     )
 
 
-@router.get("/orders/new", needs="maker")
-def new_order(request: Request) -> Response:
-    """An empty order."""
-    return send_form(request, _new(lab_of(request)))
-
-
-@router.post("/orders/new", needs="maker")
-def take(request: Request, typed: TypedForm) -> Response:
+def _take(lab: Laboratory, typed: Typed, sign: Signed) -> Done:
     """Take the order of a form."""
-
-    def act(lab: Laboratory, sign: Signed) -> Done:
-        order = order_from_fields(
-            {name: typed[field_name(name)] for name in FIELDS if typed[field_name(name)]}
-        )
-        return take_order(lab, order, **sign)
-
-    return write(request, typed, lambda: _new(lab_of(request)), act, then=f"/orders/{typed['order']}")
+    order = order_from_fields({name: typed[field_name(name)] for name in FIELDS if typed[field_name(name)]})
+    return take_order(lab, order, **sign)
 
 
-@router.get("/orders/paste", needs="maker")
-def paste_order(request: Request) -> Response:
-    """Room for the text of an order."""
-    return send_form(request, _paste(lab_of(request)))
+serve_form(router, "/orders/new", _new, _take, then="/orders/{typed[order]}")
 
 
-@router.post("/orders/paste", needs="maker")
-def take_pasted(request: Request, typed: TypedForm) -> Response:
+def _take_pasted(lab: Laboratory, typed: Typed, sign: Signed) -> Done:
     """Take an order from its text."""
-
-    def act(lab: Laboratory, sign: Signed) -> Done:
-        return take_order(lab, order_from_yaml(typed["text"], "order"), **sign)
-
-    return write(request, typed, lambda: _paste(lab_of(request)), act, then="/orders")
+    return take_order(lab, order_from_yaml(typed["text"], "order"), **sign)
 
 
-@router.get("/orders/{code}/deliver", needs="maker")
-def delivery(request: Request, code: str) -> Response:
-    """What leaves to the customer."""
-    return send_form(request, _deliver(lab_of(request), code))
+serve_form(router, "/orders/paste", _paste, _take_pasted, then="/orders")
 
 
-@router.post("/orders/{code}/deliver", needs="maker")
-def write_delivery(request: Request, code: str, typed: TypedForm) -> Response:
+def _write_delivery(lab: Laboratory, typed: Typed, sign: Signed, code: str) -> Done:
     """Write what left."""
+    amounts = {typed["lot"]: typed.amount("bottles", "bottles")}
+    return deliver(lab, code, amounts, note=typed["note"], **sign)
 
-    def act(lab: Laboratory, sign: Signed) -> Done:
-        amounts = {typed["lot"]: typed.amount("bottles", "bottles")}
-        return deliver(lab, code, amounts, note=typed["note"], **sign)
 
-    return write(request, typed, lambda: _deliver(lab_of(request), code), act, then=f"/orders/{code}")
+serve_form(router, "/orders/{code}/deliver", _deliver, _write_delivery, then="/orders/{code}")
 
 
 @router.post("/orders/{code}/plan", needs="maker")

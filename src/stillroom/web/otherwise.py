@@ -12,7 +12,8 @@ from stillroom.actions.making.giving_up import give_up
 from stillroom.errors import BadEntry
 from stillroom.texts.catalogue import t
 from stillroom.web.duties import Addresses
-from stillroom.web.forms import Ask, Form, Signed, TypedForm
+from stillroom.web.form_addresses import serve_form
+from stillroom.web.forms import Ask, Form, Signed, Typed, TypedForm
 from stillroom.web.pages import lab_of, send_form, write
 
 router = Addresses()
@@ -75,7 +76,8 @@ def write_other_step(request: Request, batch: str, typed: TypedForm) -> Response
     return write(request, typed, lambda: _other_step(lab_of(request), batch), act, then=f"/make/{batch}/step")
 
 
-def _give_up(batch: str) -> Form:
+def _give_up(lab: Laboratory, batch: str) -> Form:
+    next_up(lab, batch)
     return Form(
         title=t("Give up {batch}", batch=batch),
         kind=t("batch {code}", code=batch),
@@ -92,18 +94,9 @@ def _give_up(batch: str) -> Form:
     )
 
 
-@router.get("/make/{batch}/give-up", needs="maker")
-def giving_up(request: Request, batch: str) -> Response:
-    """Room for the reason."""
-    next_up(lab_of(request), batch)
-    return send_form(request, _give_up(batch))
-
-
-@router.post("/make/{batch}/give-up", needs="maker")
-def write_given_up(request: Request, batch: str, typed: TypedForm) -> Response:
+def _write_given_up(lab: Laboratory, typed: Typed, sign: Signed, batch: str) -> Done:
     """End a batch."""
+    return give_up(lab, batch, typed["why"], **sign)
 
-    def act(lab: Laboratory, sign: Signed) -> Done:
-        return give_up(lab, batch, typed["why"], **sign)
 
-    return write(request, typed, lambda: _give_up(batch), act, then=f"/make/{batch}")
+serve_form(router, "/make/{batch}/give-up", _give_up, _write_given_up, then="/make/{batch}")

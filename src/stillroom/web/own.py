@@ -1,7 +1,5 @@
 """Markers, plants and ingredients of one's own: one page, and a form for each, filled with what stands."""
 
-from fastapi import Request
-from fastapi.responses import Response
 from starlette.exceptions import HTTPException
 
 from stillroom.actions.book.laboratory import Done, Laboratory
@@ -10,8 +8,9 @@ from stillroom.pages.own_things import ADD, show_own
 from stillroom.records.own_from_yaml import CHOSEN, FIGURES, KEYS, NEEDED, SEVERAL, UNITS, Kind
 from stillroom.texts.catalogue import later, t, word
 from stillroom.web.duties import Addresses
-from stillroom.web.forms import Ask, AskKind, Choices, Form, Signed, TypedForm, field_name
-from stillroom.web.pages import lab_of, send_form, serve_page, write
+from stillroom.web.form_addresses import serve_form
+from stillroom.web.forms import Ask, AskKind, Choices, Form, Signed, Typed, field_name
+from stillroom.web.pages import serve_page
 
 router = Addresses()
 HERE = "Laboratory"
@@ -78,7 +77,8 @@ def _ask(kind: Kind, key: str, value: str) -> Ask:
     )
 
 
-def _form(lab: Laboratory, kind: Kind, name: str = "") -> Form:
+def _form(lab: Laboratory, of: str, name: str = "") -> Form:
+    kind = _kind(of)
     stands = fields_of_own(lab, kind, name)
     return Form(
         title=t(ADD[kind]),
@@ -97,24 +97,13 @@ def _form(lab: Laboratory, kind: Kind, name: str = "") -> Form:
     )
 
 
-@router.get("/laboratory/own/{of}", needs="owner")
-def own_form(request: Request, of: str, name: str = "") -> Response:
-    """The form of a marker, a plant or an ingredient; filled with what stands of that name."""
-    return send_form(request, _form(lab_of(request), _kind(of), name))
-
-
-@router.post("/laboratory/own/{of}", needs="owner")
-def write_own(request: Request, of: str, typed: TypedForm) -> Response:
-    """Write it into the book."""
+def _write(lab: Laboratory, typed: Typed, sign: Signed, of: str) -> Done:
     kind = _kind(of)
-
-    def act(lab: Laboratory, sign: Signed) -> Done:
-        fields = {key: typed.amount(field_name(key), UNITS.get(key, "")) for key in KEYS[kind]}
-        return state_fields(lab, kind, fields, **sign)
-
-    return write(request, typed, lambda: _form(lab_of(request), kind), act, then="/laboratory/own")
+    fields = {key: typed.amount(field_name(key), UNITS.get(key, "")) for key in KEYS[kind]}
+    return state_fields(lab, kind, fields, **sign)
 
 
+serve_form(router, "/laboratory/own/{of}", _form, _write, then="/laboratory/own", needs="owner")
 serve_page(
     router,
     "/laboratory/own",

@@ -1,15 +1,12 @@
 """What people of the laboratory do: their duties given, by an owner."""
 
-from fastapi import Request
-from fastapi.responses import Response
-
-from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.actions.house.duties import duties_of, give_duties
 from stillroom.documents.entry_words import DUTY_WORDS
 from stillroom.texts.catalogue import later, t
 from stillroom.web.duties import Addresses
-from stillroom.web.forms import Ask, Form, TypedForm
-from stillroom.web.pages import lab_of, send_form, write
+from stillroom.web.form_addresses import serve_form
+from stillroom.web.forms import Ask, Form, Signed, Typed
 
 router = Addresses()
 AT = "/laboratory/people/{code}/duties"
@@ -44,20 +41,8 @@ def _form(lab: Laboratory, code: str) -> Form:
     )
 
 
-@router.get(AT, needs="owner")
-def ask_duties(request: Request, code: str) -> Response:
-    """What a person does, to be said anew."""
-    return send_form(request, _form(lab_of(request), code))
+def _give(lab: Laboratory, typed: Typed, sign: Signed, code: str) -> Done:
+    return give_duties(lab, code, **{one: typed[one] == "yes" for one in DUTY_WORDS}, **sign)
 
 
-@router.post(AT, needs="owner")
-def write_duties(request: Request, code: str, typed: TypedForm) -> Response:
-    """Write what a person does from now on."""
-    said = {one: typed[one] == "yes" for one in DUTY_WORDS}
-    return write(
-        request,
-        typed,
-        lambda: _form(lab_of(request), code),
-        lambda lab, sign: give_duties(lab, code, **said, **sign),
-        then="/laboratory",
-    )
+serve_form(router, AT, _form, _give, then="/laboratory", needs="owner")

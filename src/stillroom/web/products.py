@@ -21,6 +21,7 @@ from stillroom.products.papers import OUTCOME_WORDS, PAPERS, paper_name
 from stillroom.records.lots import Status
 from stillroom.texts.catalogue import t
 from stillroom.web.duties import Addresses
+from stillroom.web.form_addresses import serve_form
 from stillroom.web.forms import Ask, Form, Signed, Typed, TypedForm
 from stillroom.web.kept_pages import kept
 from stillroom.web.pages import hand_of, lab_of, send_form, send_page, serve_page, write
@@ -242,7 +243,7 @@ def decide(request: Request, lot: str, typed: TypedForm) -> Response:
     )
 
 
-def _paper(lot: str) -> Form:
+def _paper(_: Laboratory, lot: str) -> Form:
     return Form(
         title=t("A paper or a test of {lot}", lot=lot),
         kind="release",
@@ -285,31 +286,23 @@ def _paper(lot: str) -> Form:
     )
 
 
-@router.get("/products/{lot}/papers/new", needs="maker")
-def paper_form(request: Request, lot: str) -> Response:
-    """Room for a paper or a test from elsewhere."""
-    return send_form(request, _paper(lot))
-
-
-@router.post("/products/{lot}/papers/new", needs="maker")
-def write_paper(request: Request, lot: str, typed: TypedForm) -> Response:
+def _write_paper(lab: Laboratory, typed: Typed, sign: Signed, lot: str) -> Done:
     """Write it."""
+    return show_paper(
+        lab,
+        lot,
+        typed["what"],
+        outcome=typed["outcome"],
+        says=typed["says"],
+        document=typed["document"],
+        dated=typed["dated"],
+        keeps_days=typed["keeps-days"],
+        every_batch=typed["holds-for"] == "formula",
+        **sign,
+    )
 
-    def act(lab: Laboratory, sign: Signed) -> Done:
-        return show_paper(
-            lab,
-            lot,
-            typed["what"],
-            outcome=typed["outcome"],
-            says=typed["says"],
-            document=typed["document"],
-            dated=typed["dated"],
-            keeps_days=typed["keeps-days"],
-            every_batch=typed["holds-for"] == "formula",
-            **sign,
-        )
 
-    return write(request, typed, lambda: _paper(lot), act, then=f"/products/{lot}/release")
+serve_form(router, "/products/{lot}/papers/new", _paper, _write_paper, then="/products/{lot}/release")
 
 
 def _papers(_: Laboratory, __: Page, lot: str) -> dict[str, Any]:

@@ -14,8 +14,9 @@ from stillroom.pages.reagents import show_bottle_label, show_reagent_certificate
 from stillroom.reference.cautions import caution
 from stillroom.texts.catalogue import t
 from stillroom.web.duties import Addresses
-from stillroom.web.forms import Ask, Choices, Form, Row, Signed, Typed, TypedForm
-from stillroom.web.pages import facts_of_request, lab_of, send_form, send_page, write
+from stillroom.web.form_addresses import serve_form
+from stillroom.web.forms import Ask, Choices, Form, Row, Signed, Typed
+from stillroom.web.pages import facts_of_request, lab_of, send_page
 from stillroom.web.reagents import AT, Build, add_twins
 
 router = Addresses()
@@ -45,8 +46,8 @@ def _lot_html(paper: str) -> Callable[[Request], Response]:
     return html
 
 
-def _lot_form(request: Request, lot: str, act: str) -> Form:
-    known = lot_in_hand(lab_of(request), lot)
+def _lot_form(lab: Laboratory, lot: str, act: str) -> Form:
+    known = lot_in_hand(lab, lot)
     rows: dict[str, tuple[str, str, tuple[Row, ...]]] = {
         "open": (
             t("Open the bottle"),
@@ -95,11 +96,7 @@ def _lot_form(request: Request, lot: str, act: str) -> Form:
     )
 
 
-def _lot_act(lab: Laboratory, lot: str, act: str, typed: Typed, sign: Signed) -> Done:
-    if act == "open":
-        return open_lot(lab, lot, note=typed["note"], **sign)
-    if act == "try":
-        return try_reagent(lab, lot, blank=typed["blank"], positive_control=typed["positive"], **sign)
+def _sell(lab: Laboratory, typed: Typed, sign: Signed, lot: str) -> Done:
     return sell_reagent(
         lab,
         lot,
@@ -112,24 +109,23 @@ def _lot_act(lab: Laboratory, lot: str, act: str, typed: Typed, sign: Signed) ->
     )
 
 
-def _add_forms_of_lots(act: str) -> None:
-    def form(request: Request, lot: str) -> Response:
-        return send_form(request, _lot_form(request, lot, act))
-
-    def send(request: Request, lot: str, typed: TypedForm) -> Response:
-        return write(
-            request,
-            typed,
-            lambda: _lot_form(request, lot, act),
-            lambda lab, sign: _lot_act(lab, lot, act, typed, sign),
-            then=f"/stock/{lot}",
-        )
-
-    router.serve(f"{AT}/lots/{{lot}}/{act}", form, needs="maker", methods=["GET"])
-    router.serve(f"{AT}/lots/{{lot}}/{act}", send, needs="maker", methods=["POST"])
+ACTS: dict[str, Callable[..., Done]] = {
+    "open": lambda lab, typed, sign, lot: open_lot(lab, lot, note=typed["note"], **sign),
+    "try": lambda lab, typed, sign, lot: try_reagent(
+        lab, lot, blank=typed["blank"], positive_control=typed["positive"], **sign
+    ),
+    "sell": _sell,
+}
 
 
-for _act in ("open", "try", "sell"):
-    _add_forms_of_lots(_act)
+def _form_of(act: str) -> Callable[[Laboratory, str], Form]:
+    def form(lab: Laboratory, lot: str) -> Form:
+        return _lot_form(lab, lot, act)
+
+    return form
+
+
+for _act, _does in ACTS.items():
+    serve_form(router, f"{AT}/lots/{{lot}}/{_act}", _form_of(_act), _does, then="/stock/{lot}")
 for _name in OF_LOTS:
     add_twins(router, f"{AT}/lots/{{lot}}/{_name}", _of_lot(_name), _lot_html(_name), _name)

@@ -30,6 +30,7 @@ from stillroom.records.reagent_recipes import recipe_names, recipe_row
 from stillroom.reference.cautions import caution
 from stillroom.texts.catalogue import t
 from stillroom.web.duties import Addresses
+from stillroom.web.form_addresses import serve_form
 from stillroom.web.forms import Ask, Choices, Form, Row, Signed, Typed, TypedForm, field_name, trouble_of
 from stillroom.web.lots import scales
 from stillroom.web.pages import facts_of_request, lab_of, open_lab, send_form, send_page, status_of, write
@@ -162,8 +163,8 @@ def _paper_html(paper: str) -> Callable[[Request], Response]:
     return html
 
 
-def _tick(request: Request, name: str) -> Form:
-    found = recipe_facts(lab_of(request), name, {})
+def _tick(lab: Laboratory, name: str) -> Form:
+    found = recipe_facts(lab, name, {})
     if found.care is None or not found.care.tick:
         raise NotAllowed("Only a dangerous reagent is ticked", name, "Make it: nothing stands in the way")
     return Form(
@@ -303,7 +304,7 @@ for _name in ("sheet", "label"):
     add_twins(router, f"{AT}/{{name}}/{_name}", _paper_of(_name), _paper_html(_name), _name)
 
 
-def _copy(name: str) -> Form:
+def _copy(_: Laboratory, name: str) -> Form:
     return Form(
         title=t("Copy {key} into the book", key=recipe_row(name).key),
         kind="reagent",
@@ -316,39 +317,21 @@ def _copy(name: str) -> Form:
     )
 
 
-@router.get("/reagents/{name}/copy", needs="maker")
-def copy_form(request: Request, name: str) -> Response:
-    """Room for whoever copies a recipe."""
-    lab_of(request)
-    return send_form(request, _copy(name))
+serve_form(
+    router,
+    "/reagents/{name}/copy",
+    _copy,
+    lambda lab, _, sign, name: copy_recipe(lab, name, **sign),
+    then="/make/procedures/{name}/alter",
+)
 
 
-@router.post("/reagents/{name}/copy", needs="maker")
-def copy(request: Request, name: str, typed: TypedForm) -> Response:
-    """Write the copy."""
-    return write(
-        request,
-        typed,
-        lambda: _copy(name),
-        lambda lab, sign: copy_recipe(lab, name, **sign),
-        then=f"/make/procedures/{name}/alter",
-    )
-
-
-@router.get("/reagents/{name}/tick", needs="maker")
-def tick_form(request: Request, name: str) -> Response:
-    """Room for the responsible person's tick."""
-    return send_form(request, _tick(request, name))
-
-
-@router.post("/reagents/{name}/tick", needs="maker")
-def tick(request: Request, name: str, typed: TypedForm) -> Response:
+def _write_tick(lab: Laboratory, typed: Typed, sign: Signed, name: str) -> Done:
     """Write the tick, or take it back."""
+    return allow_reagent(lab, name, allowed=typed["allowed"] == "yes", why=typed["why"], **sign)
 
-    def act(lab: Laboratory, sign: Signed) -> Done:
-        return allow_reagent(lab, name, allowed=typed["allowed"] == "yes", why=typed["why"], **sign)
 
-    return write(request, typed, lambda: _tick(request, name), act, then=f"{AT}/{name}")
+serve_form(router, "/reagents/{name}/tick", _tick, _write_tick, then="/reagents/{name}")
 
 
 @router.get("/reagents/{name}/make", needs="maker")

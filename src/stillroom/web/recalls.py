@@ -1,7 +1,5 @@
 """What follows a release, from the trace: a complaint, bottles that came back, who was told, a rehearsal."""
 
-from fastapi import Request
-from fastapi.responses import Response
 from starlette.exceptions import HTTPException
 
 from stillroom.actions.book.laboratory import Done, Laboratory
@@ -9,8 +7,8 @@ from stillroom.actions.releasing.recalling import hear_complaint, rehearse_recal
 from stillroom.records.lots import RETAINED, RETURNED
 from stillroom.texts.catalogue import t
 from stillroom.web.duties import Addresses
-from stillroom.web.forms import Ask, Form, Signed, TypedForm
-from stillroom.web.pages import lab_of, send_form, write
+from stillroom.web.form_addresses import serve_form
+from stillroom.web.forms import Ask, Form, Signed, Typed
 
 router = Addresses()
 HERE = "Trace"
@@ -102,30 +100,23 @@ def _form(lab: Laboratory, code: str, act: str) -> Form:
     )
 
 
-@router.get("/trace/{code}/{act}", needs="checker")
-def recall_form(request: Request, code: str, act: str) -> Response:
-    """Room for what came back, who was told, or a rehearsal."""
-    return send_form(request, _form(lab_of(request), code, act))
-
-
-@router.post("/trace/{code}/{act}", needs="checker")
-def write_recall(request: Request, code: str, act: str, typed: TypedForm) -> Response:
-    """Write it."""
-
-    def do(lab: Laboratory, sign: Signed) -> Done:
-        if act == "returned":
-            return take_back(
-                lab, code, typed["order"], typed["amount"], why=typed["why"], into=typed["into"], **sign
-            )
-        if act == "complaint":
-            reacted = bool(typed["reacted"])
-            return hear_complaint(
-                lab, code, typed["who"], what=typed["what"], order=typed["order"], reacted=reacted, **sign
-            )
-        if act == "told":
-            return tell_people(
-                lab, code, typed["who"], how=typed["how"], said=typed["said"], order=typed["order"], **sign
-            )
+def _write(lab: Laboratory, typed: Typed, sign: Signed, code: str, act: str) -> Done:
+    if act == "returned":
+        return take_back(
+            lab, code, typed["order"], typed["amount"], why=typed["why"], into=typed["into"], **sign
+        )
+    if act == "complaint":
+        reacted = bool(typed["reacted"])
+        return hear_complaint(
+            lab, code, typed["who"], what=typed["what"], order=typed["order"], reacted=reacted, **sign
+        )
+    if act == "told":
+        return tell_people(
+            lab, code, typed["who"], how=typed["how"], said=typed["said"], order=typed["order"], **sign
+        )
+    if act == "rehearsal":
         return rehearse_recall(lab, code, typed.amount("minutes", "min"), found=typed["found"], **sign)
+    raise HTTPException(404)
 
-    return write(request, typed, lambda: _form(lab_of(request), code, act), do, then=f"/trace/{code}")
+
+serve_form(router, "/trace/{code}/{act}", _form, _write, then="/trace/{code}", needs="checker")

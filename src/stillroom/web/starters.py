@@ -2,9 +2,6 @@
 
 from typing import Any
 
-from fastapi import Request
-from fastapi.responses import Response
-
 from stillroom.actions.bench.procedure_templates import copy_procedure
 from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.documents.blocks import Page
@@ -12,14 +9,15 @@ from stillroom.pages.procedure_templates import show_starter, show_starters
 from stillroom.records.starters import starter
 from stillroom.texts.catalogue import t
 from stillroom.web.duties import Addresses
-from stillroom.web.forms import Ask, Form, Signed, TypedForm
-from stillroom.web.pages import lab_of, send_form, serve_page, write
+from stillroom.web.form_addresses import serve_form
+from stillroom.web.forms import Ask, Form, Signed, Typed
+from stillroom.web.pages import serve_page
 
 router = Addresses()
 HERE = "Make"
 
 
-def _copy(name: str, plant: str = "", marker: str = "") -> Form:
+def _copy(_: Laboratory, name: str, plant: str = "", marker: str = "") -> Form:
     one = starter(name)
     return Form(
         title=t("Copy {which}", which=one.title.lower() if one.title != "Soxhlet" else one.title),
@@ -56,21 +54,12 @@ def _copy(name: str, plant: str = "", marker: str = "") -> Form:
     )
 
 
-@router.get("/make/starters/{name}/copy", needs="maker")
-def copy_form(request: Request, name: str, plant: str = "", marker: str = "") -> Response:
-    """An empty copy."""
-    lab_of(request)
-    return send_form(request, _copy(name, plant, marker))
-
-
-@router.post("/make/starters/{name}/copy", needs="maker")
-def copy(request: Request, name: str, typed: TypedForm) -> Response:
+def _write_copy(lab: Laboratory, typed: Typed, sign: Signed, name: str) -> Done:
     """Write the copy."""
+    return copy_procedure(lab, name, typed["plant"], typed["marker"], typed["code"], **sign)
 
-    def act(lab: Laboratory, sign: Signed) -> Done:
-        return copy_procedure(lab, name, typed["plant"], typed["marker"], typed["code"], **sign)
 
-    return write(request, typed, lambda: _copy(name), act, then=f"/make/procedures/{typed['code']}")
+serve_form(router, "/make/starters/{name}/copy", _copy, _write_copy, then="/make/procedures/{typed[code]}")
 
 
 def _doing(_: Laboratory, page: Page, name: str) -> dict[str, Any]:

@@ -3,9 +3,6 @@
 Decides nothing about what may be entered. Its addresses stand before those of the lots under test.
 """
 
-from fastapi import Request
-from fastapi.responses import Response
-
 from stillroom.actions.bench.form_choices import apparatus
 from stillroom.actions.bench.lots_offered import lot_choices
 from stillroom.actions.book.laboratory import Done, Laboratory
@@ -16,8 +13,8 @@ from stillroom.substances.acids import STANDARDS
 from stillroom.substances.titrants import titrant_life
 from stillroom.texts.catalogue import t
 from stillroom.web.duties import Addresses
-from stillroom.web.forms import Ask, Choices, Form, Signed, Typed, TypedForm
-from stillroom.web.pages import lab_of, send_form, write
+from stillroom.web.form_addresses import serve_form
+from stillroom.web.forms import Ask, Choices, Form, Signed, Typed
 
 router = Addresses()
 HERE = "Test"
@@ -155,42 +152,17 @@ def _find(lab: Laboratory, typed: Typed, sign: Signed) -> Done:
     )
 
 
-@router.get(FOUND, needs="maker")
-def standard_page(request: Request) -> Response:
-    """Room for the weighings of a primary standard."""
-    return send_form(request, _from_standard(lab_of(request)))
-
-
-@router.post(FOUND, needs="maker")
-def write_from_standard(request: Request, typed: TypedForm) -> Response:
-    """Write the weighings, and the factor where they agree."""
-    return write(
-        request,
-        typed,
-        lambda: _from_standard(lab_of(request)),
-        lambda lab, sign: _find(lab, typed, sign),
-        then="/test",
+def _write_factor(lab: Laboratory, typed: Typed, sign: Signed) -> Done:
+    """Write the factor of a titrant."""
+    return factor_titrant(
+        lab,
+        typed["lot"],
+        strength=typed["strength"],
+        factor=typed["factor"],
+        factor_standard_uncertainty=typed["factor-uncertainty"],
+        **sign,
     )
 
 
-@router.get(KNOWN, needs="maker")
-def factor_page(request: Request) -> Response:
-    """Room for the factor of a titrant."""
-    return send_form(request, _known(lab_of(request)))
-
-
-@router.post(KNOWN, needs="maker")
-def write_factor(request: Request, typed: TypedForm) -> Response:
-    """Write the factor of a titrant."""
-
-    def act(lab: Laboratory, sign: Signed) -> Done:
-        return factor_titrant(
-            lab,
-            typed["lot"],
-            strength=typed["strength"],
-            factor=typed["factor"],
-            factor_standard_uncertainty=typed["factor-uncertainty"],
-            **sign,
-        )
-
-    return write(request, typed, lambda: _known(lab_of(request)), act, then="/test")
+serve_form(router, FOUND, _from_standard, _find, then="/test")
+serve_form(router, KNOWN, _known, _write_factor, then="/test")
