@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from stillroom.products.check_lines import gravest
 from stillroom.products.claims import claim_lines, claims
-from stillroom.products.formula_facts import FormulaFacts, Share
+from stillroom.products.formula_facts import Carried, FormulaFacts, Share
 from stillroom.products.formula_lines import formula_lines
 from stillroom.products.kinds import has_rules_here, kind_of_product
 from stillroom.substances.own import Own, OwnIngredient, Stated, by_names, knowing
@@ -239,3 +239,24 @@ def test_a_french_bar_of_soap_promises_nothing_and_english_pain_beside_it_is_sti
                 assert found == ["undecided" if pain == "no more pain" else "over"], text
     for pain in OF_PAIN:
         assert claims(pain), pain
+
+
+@pytest.mark.parametrize(
+    ("counted", "kind", "expected"),
+    [
+        ("Chinin", "hair leave-on", "over"),
+        ("Gesamtalkaloide als Chinin", "hair leave-on", "over"),
+        ("alcaloïdes totaux exprimés en quinine", "hair leave-on", "over"),
+        ("Chininsulfat", "hair leave-on", "over"),
+        ("Gesamtalkaloide als Berberin", "hair leave-on", "cannot be seen here"),
+        ("Salicylsäure", "body lotion", "over"),
+        ("ácido salicílico", "body lotion", "over"),
+        ("Nikotin", "face cream", "undecided"),
+        ("Rosmarinsäure", "face cream", "cannot be seen here"),
+        ("moonwort bitter", "face cream", "undecided"),
+    ],
+)
+def test_what_an_extract_was_assayed_for_meets_its_rule_in_any_language(counted, kind, expected):
+    extract = Share("nettle extract", 10.0, carries=(Carried(counted, 8.0, 8.0),))
+
+    assert standing(extract, kind=kind) == expected

@@ -231,3 +231,21 @@ def test_an_acid_right_within_the_limits_of_its_label_is_told_no_wider_than_them
 
     assert found is not None
     assert float(found[1]) == pytest.approx(0.475, abs=0.01)
+
+
+@pytest.mark.parametrize(
+    ("said", "english"),
+    [
+        ("Salzsäure 37 %", "hydrochloric acid 37 %"),
+        ("acide chlorhydrique 37 %", "hydrochloric acid 37 %"),
+        ("hydrochloric acid, 37%", "hydrochloric acid 37 %"),
+        ("Schwefelsäure 96 %", "sulfuric acid 96 %"),
+        ("Ammoniak 28 %", "ammonia 28 %"),
+        ("soude caustique", "sodium hydroxide pellets"),
+        ("Zitronensäure", "citric acid solid"),
+    ],
+)
+def test_a_bottle_is_found_by_its_name_in_another_language(said, english):
+    one, other = (only(mix_acid({"of": of, "want": "0.2 mol/L", "amount": "1 L"})) for of in (said, english))
+
+    assert (one.stock.value, one.strength.value) == (other.stock.value, other.strength.value)

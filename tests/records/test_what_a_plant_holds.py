@@ -6,6 +6,8 @@ import pytest
 
 from stillroom.errors import BadEntry
 from stillroom.records.own_from_yaml import _content
+from stillroom.substances.markers import marker_key
+from stillroom.substances.plant_contents import typical_content
 
 NAMES = ("total flavonoids as isoquercitrin", "1,8-cineole", "vitamin B12", "ფლავონოიდები")
 JOINS = (" to ", " bis ", " – ", "–", "-", " à ", " до ", " … ", "..", " % to ")
@@ -29,3 +31,25 @@ def test_a_figure_that_is_no_range_is_asked_about(text: str) -> None:
 @pytest.mark.parametrize("name", NAMES)
 def test_a_name_alone_stays_a_name(name: str) -> None:
     assert _content(name, "holds").marker == name
+
+
+@pytest.mark.parametrize(
+    "plant",
+    ["Rosmarinblätter", "feuille de romarin", "Rosmarinus officinalis leaf", "ROSMARINUS OFFICINALIS"],
+)
+@pytest.mark.parametrize("marker", ["rosmarinic acid", "Rosmarinsäure", "acide rosmarinique"])
+def test_a_plant_holds_the_same_in_any_language(plant: str, marker: str) -> None:
+    assert typical_content(plant, marker) == typical_content("rosemary leaf", "rosmarinic acid") is not None
+
+
+@pytest.mark.parametrize(
+    ("said", "key"),
+    [
+        ("Koffein", "caffeine"),
+        ("polyphénols", "total phenols"),
+        ("Gerbstoffe", "tannins"),
+        ("Salicylsaft", None),
+    ],
+)
+def test_a_marker_is_found_in_another_language_or_not_at_all(said: str, key: str | None) -> None:
+    assert marker_key(said) == key

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cache
 
+from stillroom.products.counted_words import counted_as_what
 from stillroom.products.formula_facts import Carried, FormulaFacts, Share
 from stillroom.reference.tables import Row, table
 from stillroom.substances.markers import marker_key
@@ -20,7 +21,6 @@ ROUNDING = 1e-9
 ALL_BASES, STANDARD_BASE = "cinchona alkaloids", "quinine"
 ANY_PLANTS_BASES = ("total alkaloids", "alkaloids")
 """Names of all cinchona bases that are names of those of any other plant too."""
-_AS = re.compile(r"[\s(]+as\s+", re.IGNORECASE)
 _MEAN = re.compile(r"mean of (?P<first>.+) and (?P<second>.+)")
 
 
@@ -94,12 +94,11 @@ def carried_as(substance: str) -> tuple[tuple[Regulated, ...], float, float]:
     Cinchona alkaloids that nobody told apart are all taken as quinine: the safe side, for only a part of them is.
     Alkaloids counted as a marker that is none of them are those of another plant.
     """
-    counted, _, compound = (part.strip(" ,()") for part in _AS.sub(" as ", f" {substance}").partition(" as "))
-    compound = compound.removeprefix("the ")
+    counted, compound = counted_as_what(substance)
     mean = _MEAN.fullmatch(compound or counted)
-    named = [regulated(one) for one in ((mean["first"], mean["second"]) if mean else (compound or counted,))]
+    named = [_ruled(one) for one in ((mean["first"], mean["second"]) if mean else (compound or counted,))]
     if compound and not mean and not named[0]:
-        whole = () if is_of_another_plant(counted, compound) else regulated(counted)
+        whole = () if is_of_another_plant(counted, compound) else _ruled(counted)
         named = [regulated(f"{counted} {compound}") or whole]
     masses = [one[0].molar_mass_g_mol for one in named if one and one[0].molar_mass_g_mol]
     family = {STANDARD_BASE, *_alike()}
@@ -107,13 +106,33 @@ def carried_as(substance: str) -> tuple[tuple[Regulated, ...], float, float]:
         return (), 1.0, 1.0
     if named[0][0].name == ALL_BASES:
         return (regulated_row(STANDARD_BASE),), 1.0, _most_as_quinine()
-    together = compound and (not counted or [one.name for one in regulated(counted)][:1] == [ALL_BASES])
+    together = compound and (not counted or [one.name for one in _ruled(counted)][:1] == [ALL_BASES])
     if (mean or together) and named[0][0].parent in family:
         standard = regulated_row(STANDARD_BASE)
         units = named[0][0].parent_units if not mean else 1.0
         factor = units * (standard.molar_mass_g_mol or 0.0) / (sum(masses) / len(masses))
         return (standard,), factor, factor
     return named[0], 1.0, 1.0
+
+
+def is_known(substance: str) -> bool:
+    """Whether what a strength counts is a name that anything here knows, so that its rules are.
+
+    Parameters
+    ----------
+    substance : str
+        As ``carried_as`` takes it. [text]
+    """
+    if carried_as(substance)[0]:
+        return True
+    names = [one for one in counted_as_what(substance) if one]
+    return all(marker_key(one) or all(part.known for part in parts_of(one)) for one in names)
+
+
+def _ruled(name: str) -> tuple[Regulated, ...]:
+    """What a rule names, by any name in any language; none for a mixture."""
+    parts = parts_of(name) if name else ()
+    return regulated(name) or (parts[0].regulated if len(parts) == 1 else ())
 
 
 def is_of_another_plant(counted: str, compound: str) -> bool:
@@ -124,10 +143,10 @@ def is_of_another_plant(counted: str, compound: str) -> bool:
     counted, compound : str
         "total alkaloids", "berberine". [text]
     """
-    if counted.casefold() not in ANY_PLANTS_BASES or marker_key(compound) in (None, *ANY_PLANTS_BASES):
+    if marker_key(counted) not in ANY_PLANTS_BASES or marker_key(compound) in (None, *ANY_PLANTS_BASES):
         return False
     family = {STANDARD_BASE, ALL_BASES, *_alike()}
-    return not any(one.parent in family or one.name in family for one in regulated(compound))
+    return not any(one.parent in family or one.name in family for one in _ruled(compound))
 
 
 def _most_as_quinine() -> float:

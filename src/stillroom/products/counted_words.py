@@ -13,6 +13,11 @@ from stillroom.substances.markers import marker_names
 
 MISSPELT, ALIKE = 0.92, 0.8
 """How alike an unknown name is to a known one when it is asked back, and when it is only told."""
+_AS_WORDS = (
+    r"(?:(?:as(?!\s+is\b)|als|comme|como|come|"
+    r"(?:exprim|expres|espres|calcul)[a-zé]*\s+(?:en|in|as|comme|como|come))\s+)+"
+)
+_AS, _PARTED = (re.compile(before + _AS_WORDS, re.IGNORECASE) for before in (r"\b", r"[\s(]+"))
 _NOT_OF_A_NAME = re.compile(r"\([^)]*\)|\[[^\]]*\]|\b\d+(?:,\d+)*-")
 
 
@@ -30,15 +35,27 @@ class Counted:
 
 
 def said_as_once(text: str) -> str:
-    """The same with no "as" before it and none doubled: "as cinchonine" names cinchonine. With single spaces.
+    """The same with one "as", whatever the language, and none before it: "as cinchonine" names cinchonine.
 
     Parameters
     ----------
     text : str
         As written. [text]
     """
-    once = re.sub(r"\b(?:as\s+)+", "as ", " ".join(text.split()), flags=re.IGNORECASE)
-    return once.removeprefix("as ")
+    return _AS.sub("as ", " ".join(text.split())).removeprefix("as ")
+
+
+def counted_as_what(text: str) -> tuple[str, str]:
+    """What is counted and the compound it is counted as, each "" where nobody says it.
+
+    Parameters
+    ----------
+    text : str
+        "total alkaloids as quinine", "as cinchonine", "quinine (as the hydrochloride)", "Alkaloide als Chinin". [text]
+    """
+    parted = _PARTED.sub(" as ", f" {text}").partition(" as ")
+    counted, _, compound = (part.strip(" ,") for part in parted)
+    return counted, (compound if "(" in compound else compound.rstrip(")")).removeprefix("the ")
 
 
 def counted_in(text: str, where: str) -> Counted:
@@ -49,12 +66,11 @@ def counted_in(text: str, where: str) -> Counted:
     BadEntry, UnknownName
         It is no name, or a known one misspelt.
     """
-    said = said_as_once(text)
-    counted, _, compound = said.partition(" as ")
-    names = [spoken_name(one) for one in (counted, compound or counted)]
+    counted, compound = counted_as_what(text)
+    names = [spoken_name(one) for one in (counted or compound, compound or counted)]
     if not all(re.search(r"[^\W\d_]", one) for one in names):
         raise BadEntry(
-            "A strength is of a named compound", repr(said[:40]), 'Write "rosmarinic acid"', where=where
+            "A strength is of a named compound", repr(text[:40]), 'Write "rosmarinic acid"', where=where
         )
     like = named_like(names[1], MISSPELT)
     if like:

@@ -10,7 +10,7 @@ from dataclasses import replace
 
 from stillroom.products.check_lines import CheckLine, Standing, gravest_first
 from stillroom.products.claims import claim_lines
-from stillroom.products.contained import Held, held_in, parts_in
+from stillroom.products.contained import Held, held_in, is_known, parts_in
 from stillroom.products.formula_allergens import allergen_lines, allergens_to_name
 from stillroom.products.formula_ceilings import ceiling_lines
 from stillroom.products.formula_facts import FormulaFacts, Share
@@ -172,24 +172,11 @@ def _said_of(share: Share) -> str:
 def _unknown(facts: FormulaFacts, held: tuple[Held, ...]) -> Iterator[CheckLine]:
     ruled = {one.line for one in held}
     for share, part in parts_in(facts):
-        if part.known or share.is_told or any(plant_rules_in(_said_of(share))):
-            continue
-        says = t("{about} is a name that nobody knows here, and so are its limits.", about=part.written)
-        if A_COLOUR.search(part.written):
-            says = t(
-                "{about} is none of the colours of Annex IV that are held here, and no other may colour a product.",
-                about=part.written,
-            )
-        if part.like:
-            says = f"{says} {t('Did you mean {like}?', like=part.like)}"
-        key = f"unknown/{part.written.casefold()}"
-        yield CheckLine(
-            key,
-            part.written,
-            "undecided",
-            says,
-            close=t("Write its usual name or its registry number, or look its rule up and decide by name"),
-        )
+        if not (part.known or share.is_told or any(plant_rules_in(_said_of(share)))):
+            yield _unknown_name(part.written, part.like)
+    for carried in (one for share in facts.shares for one in share.carries):
+        if not is_known(carried.substance):
+            yield _unknown_name(carried.substance, "")
     for share, part in parts_in(facts):
         if part.ingredient is None or share.name in ruled:
             continue
@@ -201,6 +188,19 @@ def _unknown(facts: FormulaFacts, held: tuple[Held, ...]) -> Iterator[CheckLine]
             )
             key = f"not held/{part.ingredient.name.casefold()}"
             yield CheckLine(key, share.name, "undecided", says, close=t("Look the rule up"))
+
+
+def _unknown_name(written: str, like: str) -> CheckLine:
+    says = t("{about} is a name that nobody knows here, and so are its limits.", about=written)
+    if A_COLOUR.search(written):
+        says = t(
+            "{about} is none of the colours of Annex IV that are held here, and no other may colour a product.",
+            about=written,
+        )
+    if like:
+        says = f"{says} {t('Did you mean {like}?', like=like)}"
+    close = t("Write its usual name or its registry number, or look its rule up and decide by name")
+    return CheckLine(f"unknown/{written.casefold()}", written, "undecided", says, close=close)
 
 
 def _no_rule(facts: FormulaFacts, held: tuple[Held, ...]) -> Iterator[CheckLine]:

@@ -15,12 +15,13 @@ from stillroom.reference.tables import Row, row, table
 from stillroom.science.solutions.acidity import Protolyte
 from stillroom.science.solutions.strength import SolutionDensities
 from stillroom.substances.markers import marker_pka, markers_with_pka, takes_protons
+from stillroom.substances.other_languages import alike_in_english
 
 SOLUTES, DENSITIES, BOTTLES = "acid_solutes", "acid_densities", "commercial_reagents"
 CONSTANTS, PAIRS, STANDARDS = "acid_constants", "buffer_pairs", "primary_standards"
 WIDEST_GAP_FRACTION = 0.15
 SOLID_WORDS = ("pellets", "solid", "flakes", "beads")
-_AFTER_A_NAME = re.compile(rf" (?:\d|\.|,|{'|'.join(SOLID_WORDS)})", re.IGNORECASE)
+_AFTER_A_NAME = re.compile(rf"(?:,|,? (?:\d|\.|,|{'|'.join(SOLID_WORDS)}))", re.IGNORECASE)
 """A strength, or a word for a solid: "monohydrate" makes another substance."""
 
 
@@ -71,7 +72,7 @@ def acid_or_alkali(name: str) -> AcidOrAlkali:
     Parameters
     ----------
     name : str
-        "hydrochloric acid", "HCl", "lye". [text]
+        "hydrochloric acid", "HCl", "lye", "Salzsäure". [text]
 
     Raises
     ------
@@ -79,9 +80,10 @@ def acid_or_alkali(name: str) -> AcidOrAlkali:
         It is not listed; the nearest names are offered.
     """
     wanted = " ".join(name.casefold().split())
-    if wanted not in _names():
+    key = _key(wanted)
+    if not key:
         raise UnknownName.among(wanted, "an acid, alkali or salt", _names())
-    found = row(SOLUTES, _names()[wanted])
+    found = row(SOLUTES, key)
     return AcidOrAlkali(
         found.key,
         found.words("formula"),
@@ -112,7 +114,11 @@ def name_and_rest(text: str) -> tuple[str, str]:
     for name in sorted(_names(), key=len, reverse=True):
         rest = words[len(name) :].strip()
         if words.casefold().startswith(name) and (not rest or _AFTER_A_NAME.match(words[len(name) :])):
-            return _names()[name], rest
+            return _names()[name], rest.lstrip(", ")
+    said = _AFTER_A_NAME.search(words)
+    at = said.start() if said else len(words)
+    if key := _key(words[:at].casefold()):
+        return key, words[at:].lstrip(", ")
     raise UnknownName.among(words[:40].casefold(), "an acid, alkali or salt", _names())
 
 
@@ -274,6 +280,12 @@ def _published(found: Row, name: str, column: str, what: str, unit: str) -> Answ
     return published(
         what, found.number(column), unit, f"{name}, {found.key}", sources=(found.words("source"),)
     )
+
+
+def _key(name: str) -> str:
+    """Key of a name in small letters, in another language where all that it may stand for is one; "" of none."""
+    keys = {_names()[one] for one in ((name,) if name in _names() else alike_in_english(name, _names))}
+    return keys.pop() if len(keys) == 1 else ""
 
 
 @cache

@@ -6,11 +6,12 @@ assayed.
 
 from dataclasses import dataclass
 from difflib import get_close_matches
-from functools import cache
+from functools import cache, lru_cache
 
 from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import Answer, published, reading
 from stillroom.reference.tables import Row, row, table
+from stillroom.substances.other_languages import alike_in_english
 from stillroom.substances.own import Charge, OwnMarker, each_once, own, own_marker
 
 TABLE, GROUPS = "markers", "marker_groups"
@@ -263,7 +264,18 @@ def marker_key(name: str) -> str | None:
     if mine is not None:
         return mine[0].name
     plain = _plain(name)
-    return _keys().get(_plain(ALSO_CALLED.get(plain, plain)))
+    return _keys().get(_plain(ALSO_CALLED.get(plain, plain))) or _key_in_english(plain)
+
+
+@lru_cache(maxsize=1024)
+def _key_in_english(plain: str) -> str | None:
+    """Of a name in another language, where all that it may stand for is one marker."""
+    keys = {_keys()[_plain(ALSO_CALLED.get(one, one))] for one in alike_in_english(plain, _names_of_keys)}
+    return keys.pop() if len(keys) == 1 else None
+
+
+def _names_of_keys() -> tuple[str, ...]:
+    return (*_keys(), *ALSO_CALLED)
 
 
 def marker_nature(name: str) -> MarkerNature | None:

@@ -106,9 +106,10 @@ def _words() -> tuple[tuple[re.Pattern[str], str], ...]:
 
 def _patterns() -> Iterator[tuple[re.Pattern[str], str]]:
     for row in table(TABLE).rows:
-        at, word = row["stands"], re.escape(row.key)
-        if at != "ends" and _folded(row.key) != row.key:
-            word = f"(?:{word}|{re.escape(_folded(row.key))})"
+        said = row.key.casefold()
+        at, word = row["stands"], re.escape(said)
+        if at != "ends" and _folded(said) != said:
+            word = f"(?:{word}|{re.escape(_folded(said))})"
         begins = r"(?<![^\W_])" if at != "ends" else ""
         ends = r"(?![^\W_])" if at != "begins" else ""
         yield re.compile(f"{begins}{word}{ends}"), f" {row.words('english')} "

@@ -11,6 +11,7 @@ from functools import cache
 
 from stillroom.reference.tables import Row, table
 from stillroom.substances.markers import marker_key
+from stillroom.substances.other_languages import in_english
 from stillroom.substances.own import OwnPlant, Stated, each_once, own, own_plant
 
 MATERIALS, CONTENTS = "plant_materials", "plant_contents"
@@ -86,14 +87,14 @@ def plants_known() -> tuple[str, ...]:
 
 
 def plant_material(plant: str) -> PlantMaterial | None:
-    """A plant by its name, its Latin name, or the plant without its part where only one part is listed.
+    """A plant by its name in any language, its Latin name, or without its part where only one part is listed.
 
     None when nothing is known here.
 
     Parameters
     ----------
     plant : str
-        Such as "rosemary leaf", "rosemary" or "Rosmarinus officinalis". [text]
+        Such as "rosemary leaf", "rosemary", "Rosmarinblätter" or "Rosmarinus officinalis leaf". [text]
     """
     mine = own_plant(plant)
     if mine is not None:
@@ -102,9 +103,12 @@ def plant_material(plant: str) -> PlantMaterial | None:
 
 
 def _listed(plant: str) -> PlantMaterial | None:
-    wanted = _plain(plant)
+    return _named(_plain(plant)) or next(filter(None, map(_named, in_english(plant))), None)
+
+
+def _named(wanted: str) -> PlantMaterial | None:
     rows = _materials().values()
-    exact = [one for one in rows if wanted in (_plain(one.name), _plain(one.latin_name))]
+    exact = [one for one in rows if wanted in _names_of(one)]
     begins = [one for one in rows if wanted and _plain(one.name).startswith(wanted + " ")]
     genus = [
         one
@@ -115,6 +119,12 @@ def _listed(plant: str) -> PlantMaterial | None:
         if len(found) == 1:
             return found[0]
     return None
+
+
+def _names_of(plant: PlantMaterial) -> tuple[str, ...]:
+    """By itself, and by its Latin name with its part or without."""
+    latin = _plain(plant.latin_name)
+    return _plain(plant.name), latin, f"{latin} {plant.part}"
 
 
 def nearest_plants(plant: str) -> tuple[str, ...]:
