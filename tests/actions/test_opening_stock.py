@@ -7,6 +7,7 @@ from contextlib import suppress
 
 import pytest
 from openpyxl import Workbook, load_workbook
+from openpyxl.worksheet.formula import ArrayFormula
 
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.lots.opening_stock import COLUMNS, EXAMPLE, opening_of, take_opening, template
@@ -72,6 +73,8 @@ def test_looking_writes_nothing_and_the_same_key_takes_once(lab: Laboratory) -> 
         ("NEW-02,ingredient,glycerin,5 kg,,2027-13-01", "use by", "calendar"),
         ("NEW 2,ingredient,glycerin,5 kg,,", "lot", "code"),
         (",ingredient,glycerin,5 kg,,", "lot", ""),
+        ("NEW-02,plant material,calendula flower,1 kg,a\u202eb,", "label says", "can be seen"),
+        ("NEW-02,plant material,calendula flower,1 kg," + "x" * 201 + ",", "label says", "200 characters"),
         ("NEW-01,ingredient,glycerin,5 kg,,", "lot", "stands above already"),
         ("CIN-01,ingredient,glycerin,5 kg,,", "lot", "in the book already"),
     ],
@@ -112,6 +115,9 @@ def test_every_wrong_cell_of_a_row_is_named_at_once(lab: Laboratory) -> None:
         (b"x" * 2_000_001, BadEntry, "2 MB"),
         (b"PK\x03\x04 no package", BadEntry, "XLSX file that can be read"),
         (xlsx(tuple(COLUMNS), ("=1+1", *[""] * 10)), BadEntry, "not a formula"),
+        (xlsx(tuple(COLUMNS), (ArrayFormula("A2:A3", "=1+1"), *[""] * 10)), BadEntry, "not a formula"),
+        (xlsx(tuple(COLUMNS), ("A", "ingredient", "#REF!", *[""] * 8)), BadEntry, "#REF! in row 2"),
+        (HEAD.encode() + b"A,ingredient,#N/A,1 kg,,\n", BadEntry, "#N/A in row 2"),
     ],
 )
 def test_what_is_no_table_of_lots_is_refused_in_a_sentence(
@@ -127,6 +133,28 @@ def test_a_package_that_unpacks_to_too_much_is_not_unpacked(lab: Laboratory) -> 
         packed.writestr("xl/worksheets/sheet1.xml", b" " * 31_000_000)
 
     with pytest.raises(BadEntry, match="30 MB"):
+        opening_of(lab, kept.getvalue())
+
+
+@pytest.mark.parametrize("coding", ["utf-8", "utf-16"])
+@pytest.mark.parametrize("letters_before", [0, 5_000])
+def test_a_part_that_declares_what_it_unpacks_to_is_not_read(
+    lab: Laboratory, coding: str, letters_before: int
+) -> None:
+    """Behind twenty million letters, one of a few hundred bytes took 102 s and 300 MB."""
+    declares = '<!DOCTYPE a [<!ENTITY b "calendula"><!ENTITY c "&b; flower">]>'
+    kept = io.BytesIO()
+    with zipfile.ZipFile(io.BytesIO(template("xlsx"))) as whole, zipfile.ZipFile(kept, "w") as packed:
+        for name in whole.namelist():
+            part = whole.read(name)
+            if name.endswith("sheet1.xml"):
+                told = part.decode().partition("?>")[2] or part.decode()
+                told = told.replace("calendula flower", "&c;")
+                begins = f'<?xml version="1.0" encoding="{coding}"?><!--{"x" * letters_before}-->'
+                part = f"{begins}{declares}{told}".encode(coding)
+            packed.writestr(name, part)
+
+    with pytest.raises(BadEntry, match="declarations of its own"):
         opening_of(lab, kept.getvalue())
 
 

@@ -50,12 +50,38 @@ def test_a_book_restored_in_the_place_of_a_later_one_is_written_on(tmp_path: Pat
 
 
 @pytest.mark.parametrize("stands", [b"", b"no number", b"\x00" * 76, b"0000000007"])
-def test_a_file_of_the_head_that_is_damaged_says_nothing(tmp_path: Path, stands: bytes) -> None:
+def test_where_the_file_of_the_head_is_damaged_it_is_said_until_the_next_entry(
+    tmp_path: Path, stands: bytes
+) -> None:
     where = tmp_path / "lab.book"
     with begun(where) as book:
+        assert book.verify().untold == ""
         where.with_name(where.name + ACKNOWLEDGED).write_bytes(stands)
+        report = book.verify()
+        assert report.holds
+        assert "Whether it is the newest cannot be told: no lab.book.head" in report.untold
         write(book, received("LOT-1", 1.0))
-        assert book.verify().holds
+        assert book.verify().untold == ""
+
+
+def test_a_file_that_was_carried_off_alone_while_somebody_read_does_not_pass_for_the_newest(
+    tmp_path: Path,
+) -> None:
+    (tmp_path / "elsewhere").mkdir()
+    where, elsewhere = tmp_path / "lab.book", tmp_path / "elsewhere" / "lab.book"
+    with begun(where) as book, book.look() as look:
+        look.codes()
+        write(book, received("LOT-1", 1.0))
+        shutil.copyfile(where, elsewhere)
+        entries = book.verify().entries
+
+    with Book.open(elsewhere) as carried:
+        report = carried.verify()
+    assert report.entries < entries
+    assert report.holds
+    assert "cannot be told" in report.untold
+    with restore(elsewhere, tmp_path / "on.book", by="MA", at=AT) as again:
+        assert again.verify().untold == ""
 
 
 def test_what_was_calculated_is_found_again_until_what_it_rests_on_changes_or_its_file_is_damaged(

@@ -58,6 +58,62 @@ def test_a_table_that_is_gone_is_made_again_and_the_file_as_found_is_kept(told_f
     assert mended.aside.read_bytes() == found
 
 
+def test_a_pin_that_is_damaged_keeps_no_book_from_being_mended_and_the_others_stay(told_file: Path) -> None:
+    """Found among 2,000 flips of a byte."""
+    before = digest(told_file)
+    with Book.open(told_file) as book:
+        book.keep_contact("MA", "telephone", "7")
+        book.keep_contact("TO", "telephone", "8")
+    behind_its_back(
+        told_file,
+        "PRAGMA writable_schema = ON",
+        "UPDATE sqlite_master SET sql = replace(sql, 'NOT NULL', '') WHERE name = 'contacts'",
+    )
+    behind_its_back(told_file, "UPDATE contacts SET value = NULL WHERE about = 'MA'", "DROP TABLE movements")
+
+    mend(told_file)
+
+    assert digest(told_file) == before
+    with Book.open(told_file) as mended:
+        assert (mended.contact("MA"), mended.contact("TO")) == ({}, {"telephone": "8"})
+
+
+def test_a_file_that_does_not_begin_as_a_database_any_more_is_mended(told_file: Path) -> None:
+    before = digest(told_file)
+    told_file.write_bytes(b"SQXite" + told_file.read_bytes()[6:])
+
+    with pytest.raises(BookTrouble, match="another kind of file"):
+        Book.open(told_file)
+    mend(told_file)
+    assert digest(told_file) == before
+
+
+@pytest.mark.parametrize("content", [b"", b"no book", b"no book" * 10_000])
+def test_what_never_was_a_book_is_not_mended_and_stays_as_it_is(content: bytes, tmp_path: Path) -> None:
+    (tmp_path / "notes.txt").write_bytes(content)
+
+    with pytest.raises(BookTrouble, match="mended from its journal"):
+        mend(tmp_path / "notes.txt")
+    assert [(one.name, one.read_bytes()) for one in tmp_path.iterdir()] == [("notes.txt", content)]
+
+
+def test_an_entry_whose_text_is_no_text_any_more_is_named_and_breaks_nothing(told_file: Path) -> None:
+    """A flipped byte in the head of a row made nothing of it."""
+    behind_its_back(
+        told_file,
+        "DROP TRIGGER journal_keeps_update",
+        "PRAGMA writable_schema = ON",
+        "UPDATE sqlite_master SET sql = replace(sql, 'NOT NULL', '') WHERE name = 'journal'",
+    )
+    behind_its_back(told_file, "UPDATE journal SET text = NULL WHERE entry_no = 5")
+
+    with Book.open(told_file) as book:
+        troubles = book.verify().troubles
+    assert any("Entry 5 cannot be read" in one for one in troubles)
+    with pytest.raises(BookTrouble, match="broken at entry 5"):
+        mend(told_file)
+
+
 def test_every_guard_that_was_replaced_is_named_and_mended(told_file: Path) -> None:
     with closing(sqlite3.connect(told_file)) as connection:
         names = [

@@ -166,11 +166,12 @@ def verify_command(folder: Path, as_json: bool, new_only: bool) -> None:
         )
     tell(
         f"The book holds: {report.entries} entries, {report.rows} rows of its index; "
-        f"its chain ends in {report.digest[:16]}.",
+        f"its chain ends in {report.digest[:16]}.{report.untold and f' {report.untold}.'}",
         as_json=as_json,
         entries=report.entries,
         rows=report.rows,
         digest=report.digest,
+        untold=report.untold,
     )
 
 

@@ -64,7 +64,7 @@ def receive_command(
     from stillroom.records.lots import Lot
 
     lot = Lot(code, LotKind(kind), substance, name or substance, owner, supplier, stated, use_by)
-    lot = replace(lot, denatured_with=denatured_with.strip())
+    lot = replace(lot, denatured_with=denatured_with)
     return receive_lot(lab, lot, amount, **sign, apparatus=scale, bought=Bought(goods, price, rest_comes))
 
 

@@ -290,7 +290,7 @@ def show_verified(lab: Laboratory) -> Page:
         else Points(
             (t("Every entry follows the one before it, and every row agrees with its entry."),), "done"
         ),
-        *((Prose(f"{report.advice}."),) if report.advice else ()),
+        *(Prose(f"{one}.") for one in (report.advice, report.untold) if one),
         Prose(
             t(
                 "It proves that the book agrees with its last entry. Compare the checksum with one "

@@ -2,13 +2,13 @@
 
 A book that lost its log, or a copy of the file alone that was taken while somebody read, is whole and short of what
 was written last. Promises that verifying says so, and that nobody writes on in it unawares. A book on a server needs
-none; where the file is absent or cannot be read, nothing is known and nothing is said.
+none; where the file is absent or cannot be read, nothing is known, and verifying says that.
 """
 
 import os
 from collections.abc import Callable
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from sqlalchemy import Connection, select
@@ -18,7 +18,7 @@ from stillroom.store import tables as t
 from stillroom.store.engines import Place
 from stillroom.store.halves import ACKNOWLEDGED
 from stillroom.store.looking import Head
-from stillroom.store.verify import GO_ON
+from stillroom.store.verify import GO_ON, VerifyReport
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,17 +51,30 @@ class Acknowledged:
             lambda: connection.scalar(select(t.head.c.entry_no)) or 0,
         )
 
+    def told_with(self, report: VerifyReport, connection: Connection) -> VerifyReport:
+        """What verifying found, with what the book lacks, or with that nothing beside a book in a file can tell."""
+        lacks = self.troubles(connection)
+        untold = (
+            f"Whether it is the newest cannot be told: no {self.path.name} lies beside it"
+            if self.path and self._stands() is None
+            else ""
+        )
+        return replace(report, troubles=(*report.troubles, *lacks), lacks=lacks, untold=untold)
+
     def lacking(self, digest_at: Callable[[int], str | None], last: Callable[[], int]) -> tuple[str, ...]:
         """The same of any journal, by the digest of each of its entries and the number of its last."""
-        try:
-            number, digest = self.path.read_text().split() if self.path else ("", "")
-            entry_no = int(number)
-        except (OSError, ValueError):
-            return ()
-        if digest_at(entry_no) == digest:
+        found = self._stands()
+        if found is None or digest_at(found.entry_no) == found.digest:
             return ()
         ends = f"is not in this file, which ends with entry {last()}: an older copy, or one that lost its log"
-        return (f"Entry {entry_no}, acknowledged here, {ends}",)
+        return (f"Entry {found.entry_no}, acknowledged here, {ends}",)
+
+    def _stands(self) -> Head | None:
+        try:
+            number, digest = self.path.read_text().split() if self.path else ("", "")
+            return Head(int(number), digest)
+        except (OSError, ValueError):
+            return None
 
     def must_hold(self, connection: Connection) -> None:
         """Refuse to write on in a book that lacks what was acknowledged.

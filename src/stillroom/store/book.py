@@ -8,7 +8,6 @@ import math
 import re
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import replace
 from pathlib import Path
 from types import TracebackType
 
@@ -112,7 +111,8 @@ class Book:
                 )
             place.path.unlink()  # an empty file holds nothing
         with made_whole(place.path) as half, cls(Place.of(half, place.files)) as begun:
-            begun._write_first((first, *others), by, at)
+            head = begun._write_first((first, *others), by, at)
+        Acknowledged.of(place).keep(head)
         return cls(place)
 
     @classmethod
@@ -169,13 +169,14 @@ class Book:
 
     # Writing
 
-    def _write_first(self, bodies: Sequence[Body], by: str, at: str) -> None:
+    def _write_first(self, bodies: Sequence[Body], by: str, at: str) -> Head:
         with told(self.place), self._writer.begin() as connection:
             make_empty(connection, self.place.name)
             pen = BookWriter(connection, self._attachments, by=by, at=at, entered_at=at)
             for one in bodies:
                 pen.enter(one)
             pen.finish()
+            return Reader(connection).head
 
     @contextmanager
     def pen(
@@ -265,8 +266,7 @@ class Book:
         """
         with self._snapshot() as connection:
             report = verify(connection, self._attachments, since=since, progress=progress)
-            lacks = self._acknowledged.troubles(connection)
-            return replace(report, troubles=(*report.troubles, *lacks), lacks=lacks)
+            return self._acknowledged.told_with(report, connection)
 
     def digest(self) -> str:
         """One seal of journal and index together: equal means that nothing changed."""

@@ -105,7 +105,11 @@ def told_by(text: str) -> dict[str, Any]:
     """
     try:
         content = json.loads(text)
-    except (ValueError, RecursionError) as trouble:
+    except (
+        TypeError,
+        ValueError,
+        RecursionError,
+    ) as trouble:  # a damaged file holds numbers where texts were
         raise _tells_of_nothing(text, trouble) from trouble
     if not isinstance(content, dict):
         raise _tells_of_nothing(text, type(content).__name__)
@@ -207,5 +211,5 @@ def entry_of(text: str, corrected_by: int | None = None) -> Entry:
 
 def _tells_of_nothing(text: str, trouble: object) -> BookTrouble:
     return BookTrouble(
-        "Every text of the journal must tell of an entry", f"{text[:80]!r} ({trouble})", "Restore a copy"
+        "Every text of the journal must tell of an entry", f"{text!r:.80} ({trouble})", "Restore a copy"
     )

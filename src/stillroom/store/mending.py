@@ -6,19 +6,20 @@ only a copy helps, and it is said up to which entry the journal still holds.
 
 import shutil
 import sqlite3
-from contextlib import closing
+from contextlib import closing, suppress
 from dataclasses import asdict, dataclass
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from sqlalchemy import insert
+from sqlalchemy.exc import SQLAlchemyError
 
 from stillroom.errors import BookTrouble, worded
 from stillroom.store import tables as t
 from stillroom.store.acknowledged import Acknowledged
 from stillroom.store.attachments import Attachments
 from stillroom.store.building import make_empty, make_index_again
-from stillroom.store.copies import check_copy, refuse_foreign_file
+from stillroom.store.copies import FILE_BEGINS, check_copy
 from stillroom.store.engines import Place, told, writing_engine
 from stillroom.store.foundation import passwords
 from stillroom.store.halves import BESIDE, made_whole, not_taken
@@ -60,7 +61,6 @@ def mend(where: Path) -> Mended:
     """
     if not where.is_file():
         raise BookTrouble("A book must be there to be mended", worded("nothing at {where}", where=where))
-    refuse_foreign_file(where)
     aside, anew = _free(where), where.with_name(f"{where.name}.anew")
     try:
         return _mend(where, aside, anew)
@@ -79,6 +79,8 @@ def _mend(where: Path, aside: Path, anew: Path) -> Mended:
         for ending in BESIDE:
             if (beside := where.with_name(where.name + ending)).is_file():
                 shutil.copyfile(beside, found.with_name(found.name + ending))
+        with found.open("r+b") as file:
+            file.write(FILE_BEGINS)  # whatever is damaged, here too, it is looked for as a book
         rows, others = _read(found)
     _refuse_broken(rows)
     anew.unlink(missing_ok=True)
@@ -152,8 +154,12 @@ def _write(place: Place, rows: list[Row], others: dict[str, list[dict[str, objec
                 insert(t.head), [{"one": 1, "entry_no": rows[-1].entry_no, "digest": rows[-1].digest}]
             )
             for table in _BESIDE_THE_JOURNAL:
-                if others[table.name]:
-                    connection.execute(insert(table), others[table.name])
+                for one in others[table.name]:
+                    with (
+                        suppress(SQLAlchemyError),
+                        connection.begin_nested(),
+                    ):  # a row that is damaged is left out
+                        connection.execute(insert(table), one)
             make_index_again(connection)
     finally:
         engine.dispose()

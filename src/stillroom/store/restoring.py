@@ -4,12 +4,14 @@ from pathlib import Path
 
 from stillroom.errors import BookTrouble, worded
 from stillroom.records.entries import BookRestored
+from stillroom.store.acknowledged import Acknowledged
 from stillroom.store.attachments import Attachments
 from stillroom.store.book import Book
 from stillroom.store.book_writer import BookWriter
 from stillroom.store.copies import carry_over, check_copy, copy_files
 from stillroom.store.engines import Place, reading_engine, told, writing_engine
 from stillroom.store.halves import made_whole, refuse_standing
+from stillroom.store.looking import Head
 from stillroom.store.reader import Reader
 
 
@@ -41,14 +43,15 @@ def restore(copy: Path, to: str | Path, *, by: str, at: str, files: Path | None 
     source, target = Place.of(copy), Place.of(to, files)
     check_copy(source, Attachments(source.files))
     if target.path is None:
-        _go_on(source, target, by, at)
+        head = _go_on(source, target, by, at)
     else:
         with made_whole(target.path) as half:
-            _go_on(source, Place.of(half, target.files), by, at)
+            head = _go_on(source, Place.of(half, target.files), by, at)
+    Acknowledged.of(target).keep(head)
     return Book.open(to, files=files)
 
 
-def _go_on(source: Place, target: Place, by: str, at: str) -> None:
+def _go_on(source: Place, target: Place, by: str, at: str) -> Head:
     kept = Attachments(target.files)
     reading, writing = reading_engine(source), writing_engine(target)
     try:
@@ -60,6 +63,7 @@ def _go_on(source: Place, target: Place, by: str, at: str) -> None:
             pen.enter(BookRestored(book.book_id, book.epoch + 1, look.head.digest))
             pen.finish()
             copy_files(Attachments(source.files), kept, look.attachments())
+            return Reader(theirs).head
     finally:
         reading.dispose()
         writing.dispose()

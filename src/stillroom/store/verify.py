@@ -50,6 +50,8 @@ class VerifyReport:
     troubles: tuple[str, ...]
     lacks: tuple[str, ...] = ()
     """Those of the troubles that no mending ends: what was acknowledged and is not in this file."""
+    untold: str = ""
+    """That nothing here can prove that no newer state stands elsewhere; "" where that is known."""
 
     @property
     def advice(self) -> str:

@@ -11,7 +11,6 @@ from stillroom.pages.stock import show_stock
 from stillroom.records.lot_kinds import LotKind, kinds_that
 from stillroom.records.lots import Lot
 from stillroom.records.written_values import code as code_in
-from stillroom.records.written_values import one_line
 from stillroom.reference.cautions import caution
 from stillroom.texts.catalogue import t
 from stillroom.web.duties import Addresses
@@ -105,20 +104,19 @@ def _ordered(lab: Laboratory) -> Choices:
 
 
 def _lot_of(typed: Typed) -> Lot:
-    substance = one_line(typed["substance"], "substance")
     kinds = [one for one in LotKind if one.value == typed["kind"]]
     if not kinds:
         raise BadEntry("A lot is of a known kind", repr(typed["kind"][:40]), "Choose one", where="kind")
     return Lot(
         code=code_in(typed["code"], "code"),
         kind=kinds[0],
-        substance=substance,
-        name=one_line(typed["name"] or substance, "name"),
-        owner=one_line(typed["owner"] or "ours", "owner"),
-        supplier=typed["supplier"][:200],
-        stated=typed["stated"][:200],
+        substance=typed["substance"],
+        name=typed["name"] or typed["substance"],
+        owner=typed["owner"] or "ours",
+        supplier=typed["supplier"],
+        stated=typed["stated"],
         use_by=typed["use-by"] or None,
-        denatured_with=one_line(typed["denatured-with"], "denatured with") if typed["denatured-with"] else "",
+        denatured_with=typed["denatured-with"],
     )
 
 

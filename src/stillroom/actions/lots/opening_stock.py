@@ -17,7 +17,6 @@ from stillroom.records.entries import LotReceived
 from stillroom.records.lot_kinds import LotKind, kinds_that
 from stillroom.records.lots import Lot
 from stillroom.records.written_values import code as code_in
-from stillroom.records.written_values import one_line
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
 
@@ -25,8 +24,10 @@ COLUMNS = (
     "lot", "kind", "substance", "amount", "name", "owner", "from", "label says", "use by", "denatured with", "scale",
 )  # fmt: skip
 NEEDED = ("lot", "kind", "substance", "amount")
-_CELL_OF = {"code": "lot", "stated": "label says", "denatured-with": "denatured with", "use-by": "use by"}
-_MAY_BE_EMPTY = ("use by", "label says", "denatured with", "name", "owner")
+_CELL_OF = {
+    "code": "lot", "stated": "label says", "denatured-with": "denatured with", "use-by": "use by", "supplier": "from",
+}  # fmt: skip
+_MAY_BE_EMPTY = ("use by", "label says", "denatured with", "name", "owner", "from")
 KINDS = tuple(one.value for one in kinds_that(lambda one: one.comes_in == "received"))
 EXAMPLE = (
     ("LOT-1", "plant material", "calendula flower", "1.250 kg", "", "ours", "an invented grower", "", "2027-09-30",
@@ -194,15 +195,14 @@ def _checked(look: Reader, cells: dict[str, str], codes: set[str]) -> LotReceive
 
 
 def _lot(cells: dict[str, str], kind_is_known: bool) -> Lot:
-    substance = one_line(cells["substance"], "substance")
     return Lot(
         code=cells["lot"],
         kind=LotKind(cells["kind"].lower() if kind_is_known else KINDS[0]),
-        substance=substance,
-        name=one_line(cells["name"] or substance, "name"),
-        owner=one_line(cells["owner"] or "ours", "owner"),
-        supplier=cells["from"][:200],
-        stated=cells["label says"][:200],
+        substance=cells["substance"],
+        name=cells["name"] or cells["substance"],
+        owner=cells["owner"] or "ours",
+        supplier=cells["from"],
+        stated=cells["label says"],
         use_by=cells["use by"] or None,
         denatured_with=cells["denatured with"],
     )

@@ -134,6 +134,7 @@ def receipt(lot: Lot, amount: str, apparatus: str = "") -> LotReceived:
     StillroomError
         As for ``receive_lot``, but for the code.
     """
+    lot = _in_words(lot)
     if lot.kind.traits.carrier == "plant":
         refuse_prohibited(lot.substance)
         lot = replace(lot, substance=plant_called(lot.substance))
@@ -205,9 +206,25 @@ def receive_lot(
         return Done((number, *followed), f"{says} {told}".strip())
 
 
+def _in_words(lot: Lot) -> Lot:
+    """The lot with each of its words as one line, whichever door it came in by."""
+
+    def said(text: str, where: str) -> str:
+        return one_line(text, where) if text else ""
+
+    return replace(
+        lot,
+        substance=one_line(lot.substance, "substance"),
+        name=said(lot.name, "name"),
+        owner=said(lot.owner, "owner"),
+        supplier=said(lot.supplier, "supplier"),
+        stated=said(lot.stated, "stated"),
+        denatured_with=said(lot.denatured_with, "denatured with"),
+    )
+
+
 def _refuse_odd_lot(lot: Lot, counted_in: CountedIn) -> None:
     lot_code_must_fit(lot.code)
-    one_line(lot.substance, "substance")
     if lot.kind.traits.comes_in == "as an ingredient":
         raise BadEntry(
             "An extract that was bought is received as an ingredient",

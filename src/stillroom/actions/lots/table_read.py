@@ -18,6 +18,10 @@ LARGEST_UNPACKED_BYTES = 30_000_000
 MOST_ROWS = 2000
 MOST_COLUMNS = 40
 LONGEST_CELL = 400
+_DECLARES = tuple("<!DOCTYPE".encode(coding) for coding in ("utf-8", "utf-16-le", "utf-16-be"))
+"""What may unpack to any size once it is read: a part may hold it behind any number of letters, in either coding."""
+_ERRORS = ("#NULL!", "#DIV/0!", "#VALUE!", "#REF!", "#NAME?", "#NUM!", "#N/A")
+"""What a cell shows whose formula failed (ISO/IEC 29500, recalled)."""
 _BEGINS_A_FORMULA = ("'=", "'+", "'-", "'@")
 
 
@@ -86,6 +90,12 @@ def _cell(text: str, number: int) -> str:
             "Shorten it",
         )
     text = text.strip()
+    if text in _ERRORS:
+        raise BadEntry(
+            "A cell holds a text, a number or a date, not a formula",
+            worded("{found} in row {number}", found=text, number=number),
+            "Paste the values alone, and save it",
+        )
     return text[1:] if text.startswith(_BEGINS_A_FORMULA) else text
 
 
@@ -116,9 +126,7 @@ def _from_xlsx(content: bytes) -> list[list[str]]:
             unpacked = sum(one.file_size for one in packed.infolist())
             if unpacked > LARGEST_UNPACKED_BYTES:
                 raise BadEntry("A table may unpack to 30 MB at most", worded("{size} bytes", size=unpacked))
-            if any(
-                b"<!DOCTYPE" in packed.read(one)[:2000] for one in packed.namelist() if one.endswith(".xml")
-            ):
+            if any(begins in packed.read(one) for one in packed.namelist() for begins in _DECLARES):
                 raise BadEntry(
                     "A table must be an XLSX file that can be read", "one with declarations of its own"
                 )
@@ -146,10 +154,12 @@ def _as_text(value: Any) -> str:
             return value.isoformat()
         case float() if value.is_integer() and abs(value) < 1e15:
             return str(int(value))
-        case str() if value.startswith("="):
-            raise BadEntry(
-                "A cell holds what is to be read, not a formula",
-                repr(value[:40]),
-                "Paste the values alone, and save it",
-            )
-    return str(value)
+        case str() if not value.startswith("="):
+            return value
+        case bool() | int() | float():
+            return str(value)
+    raise BadEntry(
+        "A cell holds a text, a number or a date, not a formula",
+        repr(value[:40]) if isinstance(value, str) else type(value).__name__,
+        "Paste the values alone, and save it",
+    )
