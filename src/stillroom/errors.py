@@ -58,6 +58,11 @@ def said_of_one(text: str) -> str:
     text : str
         With its blanks filled. [text]
 
+    Returns
+    -------
+    str
+        The text. [text]
+
     Examples
     --------
     >>> said_of_one("1 bottles of 51 bottles in 1 days")
@@ -69,14 +74,17 @@ def said_of_one(text: str) -> str:
 def worded(sentence: str, /, **blanks: object) -> Worded:
     """A part of an error with its blanks filled.
 
-    The English; another language fills its own sentence when it is read.
-
     Parameters
     ----------
     sentence : str
         In English, each blank in braces: "A glass holds {most:g} mL at most". [text]
     **blanks : object
         What stands in the blanks, by name.
+
+    Returns
+    -------
+    Worded
+        The English; another language fills its own sentence when it is read. [text]
 
     Examples
     --------

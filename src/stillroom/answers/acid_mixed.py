@@ -20,7 +20,7 @@ SOURCES = ("crc-102",)
 
 
 def mixed(bottle: Bottle, want: Answer, meaning: Meaning, amount: Answer, *, at_hand: bool) -> Mixed:
-    """Work out one meaning of a strength. Gives the recipe and what it gives.
+    """Work out one meaning of a strength.
 
     Parameters
     ----------
@@ -34,6 +34,11 @@ def mixed(bottle: Bottle, want: Answer, meaning: Meaning, amount: Answer, *, at_
         Solution wanted, or what is taken from the bottle. [mL or g]
     at_hand : bool
         Whether the amount is from the bottle. [yes or no]
+
+    Returns
+    -------
+    Mixed
+        The recipe and what it gives. [record]
 
     Raises
     ------
@@ -326,7 +331,7 @@ def _reckon(
 def every_meaning(
     bottle: Bottle, want: Answer, meanings: tuple[Meaning, ...], amount: Answer, *, at_hand: bool
 ) -> tuple[tuple[Meaning, Mixed | StillroomError], ...]:
-    """Every meaning a strength may have, each worked out or with the sentence why not. In the order given.
+    """Every meaning a strength may have, each worked out or with the sentence why not.
 
     Parameters
     ----------
@@ -340,6 +345,11 @@ def every_meaning(
         [mL or g]
     at_hand : bool
         Whether the amount is from the bottle. [yes or no]
+
+    Returns
+    -------
+    tuple of (Meaning, Mixed or StillroomError)
+        In the order given. [records]
     """
     found: list[tuple[Meaning, Mixed | StillroomError]] = []
     for one in meanings:

@@ -131,12 +131,17 @@ def _before(single: Mapping[str, tuple[float, float]]) -> BeforeTheBed:
 
 
 def watched_bed(inputs: Mapping[str, Answer]) -> tuple[WatchedBed, dict[str, Answer]]:
-    """A watched bed, and its figures with their reasons by their parts. [%, g, mL, 1].
+    """A watched bed, and its figures with their reasons by their parts.
 
     Parameters
     ----------
     inputs : mapping of str to Answer
         As in ``bed_of``. [min, mL, mg, kg/m3, %, 1]
+
+    Returns
+    -------
+    (WatchedBed, dict of str to Answer)
+        [%, g, mL, 1]
 
     Raises
     ------

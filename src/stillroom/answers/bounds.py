@@ -17,7 +17,7 @@ from stillroom.science.measuring.conformity import lower_bound, probability_abov
 def upper_bound_of(
     inputs: Mapping[str, tuple[float, float]], degrees_of_freedom: float, coverage: float
 ) -> float:
-    """One-sided upper bound of one value. [its unit].
+    """One-sided upper bound of one value.
 
     Parameters
     ----------
@@ -27,6 +27,11 @@ def upper_bound_of(
         Behind the uncertainty; zero for "well known". [1]
     coverage : float
         Share of cases below the bound. [fraction]
+
+    Returns
+    -------
+    float
+        Upper bound. [its unit]
 
     References
     ----------
@@ -40,7 +45,7 @@ def upper_bound_of(
 def lower_bound_of(
     inputs: Mapping[str, tuple[float, float]], degrees_of_freedom: float, coverage: float
 ) -> float:
-    """One-sided lower bound of one value. [its unit].
+    """One-sided lower bound of one value.
 
     Parameters
     ----------
@@ -50,6 +55,11 @@ def lower_bound_of(
         Behind the uncertainty; zero for "well known". [1]
     coverage : float
         Share of cases above the bound. [fraction]
+
+    Returns
+    -------
+    float
+        Lower bound. [its unit]
 
     References
     ----------
@@ -61,7 +71,7 @@ def lower_bound_of(
 
 @formula("top-of-interval", takes_named_inputs=True)
 def top_of_interval(inputs: Mapping[str, tuple[float, float]], coverage_factor: float) -> float:
-    """Upper end of a stated interval, value + k u. [its unit].
+    """Upper end of a stated interval, value + k u.
 
     Parameters
     ----------
@@ -69,6 +79,11 @@ def top_of_interval(inputs: Mapping[str, tuple[float, float]], coverage_factor: 
         The one value with its standard uncertainty. [its unit]
     coverage_factor : float
         k. [1]
+
+    Returns
+    -------
+    float
+        Upper end. [its unit]
 
     References
     ----------
@@ -80,7 +95,7 @@ def top_of_interval(inputs: Mapping[str, tuple[float, float]], coverage_factor: 
 
 @formula("chance-above", takes_named_inputs=True)
 def chance_above_percent(inputs: Mapping[str, tuple[float, float]], degrees_of_freedom: float) -> float:
-    """Chance that a value lies above a limit. [%].
+    """Chance that a value lies above a limit.
 
     Parameters
     ----------
@@ -88,6 +103,11 @@ def chance_above_percent(inputs: Mapping[str, tuple[float, float]], degrees_of_f
         ``value`` with its standard uncertainty, and ``limit``. [one unit]
     degrees_of_freedom : float
         Behind the uncertainty; zero for "well known". [1]
+
+    Returns
+    -------
+    float
+        Chance. [%]
 
     References
     ----------
@@ -99,7 +119,7 @@ def chance_above_percent(inputs: Mapping[str, tuple[float, float]], degrees_of_f
 
 
 def upper_answer(answer: Answer, *, coverage: float = 0.95) -> Answer:
-    """The one-sided upper bound of an answer, with its reason. [its unit].
+    """The one-sided upper bound of an answer, with its reason.
 
     Parameters
     ----------
@@ -107,6 +127,11 @@ def upper_answer(answer: Answer, *, coverage: float = 0.95) -> Answer:
         With its standard uncertainty. [its unit]
     coverage : float
         Share of cases below the bound. [fraction]
+
+    Returns
+    -------
+    Answer
+        Upper bound. [its unit]
 
     Raises
     ------
@@ -130,7 +155,7 @@ def upper_answer(answer: Answer, *, coverage: float = 0.95) -> Answer:
 
 
 def lower_answer(answer: Answer, *, coverage: float = 0.95) -> Answer:
-    """The one-sided lower bound of an answer, with its reason. [its unit].
+    """The one-sided lower bound of an answer, with its reason.
 
     Parameters
     ----------
@@ -138,6 +163,11 @@ def lower_answer(answer: Answer, *, coverage: float = 0.95) -> Answer:
         With its standard uncertainty. [its unit]
     coverage : float
         Share of cases above the bound. [fraction]
+
+    Returns
+    -------
+    Answer
+        Lower bound. [its unit]
 
     Raises
     ------
@@ -161,7 +191,7 @@ def lower_answer(answer: Answer, *, coverage: float = 0.95) -> Answer:
 
 
 def top_answer(answer: Answer, coverage_factor: float) -> Answer:
-    """The upper end of the stated interval of an answer. Value + k u. [its unit].
+    """The upper end of the stated interval of an answer.
 
     Parameters
     ----------
@@ -169,6 +199,11 @@ def top_answer(answer: Answer, coverage_factor: float) -> Answer:
         With its standard uncertainty. [its unit]
     coverage_factor : float
         k of the stated interval. [1]
+
+    Returns
+    -------
+    Answer
+        Value + k u. [its unit]
 
     Raises
     ------
@@ -192,7 +227,7 @@ def top_answer(answer: Answer, coverage_factor: float) -> Answer:
 
 
 def chance_above(answer: Answer, limit: Answer) -> Answer:
-    """The chance that an answer lies above a limit. [%].
+    """The chance that an answer lies above a limit.
 
     Parameters
     ----------
@@ -200,6 +235,11 @@ def chance_above(answer: Answer, limit: Answer) -> Answer:
         With its standard uncertainty. [its unit]
     limit : Answer
         In the same unit and basis. [its unit]
+
+    Returns
+    -------
+    Answer
+        Chance. [%]
 
     Raises
     ------
@@ -227,12 +267,17 @@ def chance_above(answer: Answer, limit: Answer) -> Answer:
 
 
 def with_uncertainty(answer: Answer) -> Answer:
-    """The same answer, unless nobody knows how sure it is. [its unit].
+    """The same answer, unless nobody knows how sure it is.
 
     Parameters
     ----------
     answer : Answer
         [its unit]
+
+    Returns
+    -------
+    Answer
+        The same. [its unit]
 
     Raises
     ------

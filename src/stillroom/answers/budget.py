@@ -56,14 +56,17 @@ class Stated:
 def budget_of(answer: Answer, *, held: Collection[str] = ()) -> Budget:
     """The uncertainty budget of an answer.
 
-    Contributions by the name of the leaf, or of the cause that several share. [unit of the answer].
-
     Parameters
     ----------
     answer : Answer
         A leaf or a reckoned answer. [its unit]
     held : collection of str
         Keys of answers in the trail that are already decided and taken as exact. [keys]
+
+    Returns
+    -------
+    Budget
+        Contributions by the name of the leaf, or of the cause that several share. [unit of the answer]
 
     Notes
     -----
@@ -81,20 +84,23 @@ def budget_of(answer: Answer, *, held: Collection[str] = ()) -> Budget:
 def measured(answer: Answer, *, held: Collection[str] = ()) -> Answer:
     """The same answer with its standard uncertainty and degrees of freedom filled in.
 
-    With the uncertainty of its leaves. [its unit].
-
     Parameters
     ----------
     answer : Answer
         A reckoned answer. [its unit]
     held : collection of str
         Keys of answers already decided. [keys]
+
+    Returns
+    -------
+    Answer
+        With the uncertainty of its leaves. [its unit]
     """
     return stated(answer, held=held).answer
 
 
 def stated(answer: Answer, *, held: Collection[str] = (), coverage: float = 0.95) -> Stated:
-    """An answer with its budget and expanded uncertainty. The answer, its budget, k and U. [its unit].
+    """An answer with its budget and expanded uncertainty.
 
     Parameters
     ----------
@@ -104,6 +110,11 @@ def stated(answer: Answer, *, held: Collection[str] = (), coverage: float = 0.95
         Keys of answers already decided. [keys]
     coverage : float
         Share of cases the interval is meant to cover. [fraction]
+
+    Returns
+    -------
+    Stated
+        The answer, its budget, k and U. [its unit]
 
     References
     ----------
@@ -144,7 +155,7 @@ def spread_leaf(
     entry_no: int | None = None,
     scatter: str = "",
 ) -> Answer:
-    """A leaf that brings a spread into a result: a ratio of 1, or a difference of 0. A reading. [unit].
+    """A leaf that brings a spread into a result: a ratio of 1, or a difference of 0.
 
     Parameters
     ----------
@@ -165,6 +176,11 @@ def spread_leaf(
     scatter : str
         The estimate that another leaf's uncertainty was taken from too. [text]
 
+    Returns
+    -------
+    Answer
+        A reading. [unit]
+
     Raises
     ------
     BadEntry
@@ -184,18 +200,23 @@ def spread_leaf(
 
 @formula("mean", takes_named_inputs=True)
 def mean_of(inputs: Mapping[str, tuple[float, float]]) -> float:
-    """The mean of answers of one kind. Arithmetic mean. [their unit].
+    """The mean of answers of one kind.
 
     Parameters
     ----------
     inputs : mapping of str to (float, float)
         Value and standard uncertainty of each. [their unit]
+
+    Returns
+    -------
+    float
+        Arithmetic mean. [their unit]
     """
     return sum(value for value, _ in inputs.values()) / len(inputs)
 
 
 def mean(name: str, answers: Collection[Answer]) -> Answer:
-    """The mean of answers of one unit and basis, with its reason. [their unit].
+    """The mean of answers of one unit and basis, with its reason.
 
     Parameters
     ----------
@@ -203,6 +224,11 @@ def mean(name: str, answers: Collection[Answer]) -> Answer:
         What it is the mean of. [text]
     answers : collection of Answer
         At least one. [their unit]
+
+    Returns
+    -------
+    Answer
+        The mean. [their unit]
 
     Raises
     ------

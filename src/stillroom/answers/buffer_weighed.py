@@ -252,7 +252,7 @@ def weighed(
     temperature: Answer | None,
     scale_step: Answer,
 ) -> Weighed:
-    """Work a buffer out. Gives salts, pH and what it holds.
+    """Work a buffer out.
 
     Parameters
     ----------
@@ -270,6 +270,11 @@ def weighed(
         Of the room. [°C]
     scale_step : Answer
         Readability of the scale the salts are weighed on. [g]
+
+    Returns
+    -------
+    Weighed
+        Salts, pH and what it holds. [record]
 
     Raises
     ------

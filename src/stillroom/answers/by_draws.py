@@ -60,15 +60,18 @@ class Drawn:
 def deviations(sources: Sequence[Source], draws: int, seed: int = SEED) -> dict[str, Array]:
     """Deviations of sources from their values, by name.
 
-    Rectangular where every value is as likely (6.4.2); Student's t, scaled to u, with known degrees of
-    freedom (6.4.9); normal otherwise (6.4.7). [unit of each source].
-
     Parameters
     ----------
     sources : sequence of Source
         [records]
     draws, seed : int
         [1]
+
+    Returns
+    -------
+    dict of str to array
+        Rectangular where every value is as likely (6.4.2); Student's t, scaled to u, with known degrees of freedom
+        (6.4.9); normal otherwise (6.4.7). [unit of each source]
 
     Notes
     -----
@@ -130,7 +133,7 @@ def _ranked(column: Array) -> Array:
 def drawn(
     function: Callable[[Mapping[str, Array]], Array], sources: Sequence[Source], coverage: float, value: float
 ) -> Drawn:
-    """The interval of a function of independent sources. Probabilistically symmetric. [unit of the answer].
+    """The interval of a function of independent sources.
 
     Parameters
     ----------
@@ -143,6 +146,11 @@ def drawn(
         [fraction]
     value : float
         The answer at the best values. [unit of the answer]
+
+    Returns
+    -------
+    Drawn
+        Probabilistically symmetric. [unit of the answer]
 
     References
     ----------
@@ -185,8 +193,6 @@ def limits_decide(budget: Budget, sources: Sequence[Source]) -> bool:
 def drawn_factor(budget: Budget, sources: Sequence[Source], coverage: float) -> Expanded | None:
     """The coverage factor where one pair of limits decides; None where none does.
 
-    k below 2: limits have no tails. [unit of the answer].
-
     Parameters
     ----------
     budget : Budget
@@ -195,6 +201,11 @@ def drawn_factor(budget: Budget, sources: Sequence[Source], coverage: float) -> 
         [records]
     coverage : float
         [fraction]
+
+    Returns
+    -------
+    Expanded or None
+        k below 2: limits have no tails. [unit of the answer]
 
     References
     ----------

@@ -63,6 +63,11 @@ def read_control_test(
     reagent_failed : bool
         Whether its own trial before use failed. [yes or no]
 
+    Returns
+    -------
+    ControlTest
+        Outcome and reason. [record]
+
     Raises
     ------
     BadEntry

@@ -135,7 +135,7 @@ def cooled(
     *,
     in_series: bool,
 ) -> tuple[CooledSetUp, ...]:
-    """Work the outlets out, in the order of the water. Gives one for each.
+    """Work the outlets out, in the order of the water.
 
     Parameters
     ----------
@@ -145,6 +145,11 @@ def cooled(
         [°C, L/min, K, Pa]
     in_series : bool
         Whether one water runs through all. [yes or no]
+
+    Returns
+    -------
+    tuple of CooledSetUp
+        One for each. [records]
 
     Raises
     ------
@@ -180,7 +185,7 @@ def cooled(
 
 
 def surface_for(one: SetUp, boiling: Answer, inlet: Answer, outlet: Answer) -> Answer | None:
-    """Condensing surface a set-up takes; None where its water leaves as warm as its vapour. [cm²].
+    """Condensing surface a set-up takes; None where its water leaves as warm as its vapour.
 
     Parameters
     ----------
@@ -188,6 +193,11 @@ def surface_for(one: SetUp, boiling: Answer, inlet: Answer, outlet: Answer) -> A
         [record]
     boiling, inlet, outlet : Answer
         Where its vapour condenses, its water comes in and leaves. [°C]
+
+    Returns
+    -------
+    Answer or None
+        [cm²]
 
     References
     ----------

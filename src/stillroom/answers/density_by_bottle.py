@@ -35,12 +35,17 @@ class BottleDensity:
 
 @formula("water-density")
 def water_density_g_ml(temperature_c: float) -> float:
-    """Density of pure water. [g/mL].
+    """Density of pure water.
 
     Parameters
     ----------
     temperature_c : float
         Temperature. [°C]
+
+    Returns
+    -------
+    float
+        Density. [g/mL]
 
     Raises
     ------
@@ -66,7 +71,7 @@ def bottle_density_g_ml(
     water_density_g_ml: float,
     air_density_g_ml: float,
 ) -> float:
-    """Density of a liquid from the masses one bottle holds. [g/mL].
+    """Density of a liquid from the masses one bottle holds.
 
     Parameters
     ----------
@@ -80,6 +85,11 @@ def bottle_density_g_ml(
         Of water at that temperature. [g/mL]
     air_density_g_ml : float
         Of the air in the room. [g/mL]
+
+    Returns
+    -------
+    float
+        Density of the liquid. [g/mL]
 
     Raises
     ------
@@ -106,7 +116,7 @@ def bottle_density_g_ml(
 
 
 def density(empty: Answer, water: Answer, liquid: Answer, temperature: Answer) -> BottleDensity:
-    """Density of a liquid with a bottle and a scale. The density and the temperature it holds at. [g/mL].
+    """Density of a liquid with a bottle and a scale.
 
     Parameters
     ----------
@@ -114,6 +124,11 @@ def density(empty: Answer, water: Answer, liquid: Answer, temperature: Answer) -
         The bottle empty, full of water, full of the liquid. [g]
     temperature : Answer
         Of all three. [°C]
+
+    Returns
+    -------
+    BottleDensity
+        The density and the temperature it holds at. [g/mL]
 
     Raises
     ------

@@ -22,14 +22,17 @@ MOSTLY = 0.5
 def spirit_expansion_per_k(ethanol_mass_fraction: float, temperature_c: float) -> float:
     """How much a spirit expands for each kelvin between 20 °C and another temperature.
 
-    Mean cubic expansion. [1/K].
-
     Parameters
     ----------
     ethanol_mass_fraction : float
         0 is water, 1 pure ethanol. [1]
     temperature_c : float
         Other than 20 °C. [°C]
+
+    Returns
+    -------
+    float
+        Mean cubic expansion. [1/K]
 
     Raises
     ------
@@ -56,7 +59,7 @@ def density_20c_g_ml(
     spirit_per_k: float,
     others_per_k: float,
 ) -> float:
-    """Density at 20 °C of a liquid whose density was measured at another temperature. [g/mL].
+    """Density at 20 °C of a liquid whose density was measured at another temperature.
 
     Parameters
     ----------
@@ -68,6 +71,11 @@ def density_20c_g_ml(
         Spirit and water in it, by mass. [1]
     spirit_per_k, others_per_k : float
         Expansion of these and of the rest. [1/K]
+
+    Returns
+    -------
+    float
+        Density at 20 °C. [g/mL]
 
     Notes
     -----

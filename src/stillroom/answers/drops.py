@@ -53,7 +53,7 @@ def drops_for(mass_g: float, drop_g: float) -> float:
 
 
 def dropper(of: str, counted: Answer, weighed: Answer) -> Dropper:
-    """A dropper from a count and its weighing. The mass of a drop. [g].
+    """A dropper from a count and its weighing.
 
     Parameters
     ----------
@@ -63,6 +63,11 @@ def dropper(of: str, counted: Answer, weighed: Answer) -> Dropper:
         [drops]
     weighed : Answer
         [g]
+
+    Returns
+    -------
+    Dropper
+        The mass of a drop. [g]
 
     Raises
     ------
@@ -91,8 +96,6 @@ def dropper(of: str, counted: Answer, weighed: Answer) -> Dropper:
 def in_drops(mass: Answer, of: str, known: Dropper | None) -> Answer | None:
     """The drops that make up a mass; None where another liquid was weighed, or nobody would count them.
 
-    [drops].
-
     Parameters
     ----------
     mass : Answer
@@ -101,6 +104,11 @@ def in_drops(mass: Answer, of: str, known: Dropper | None) -> Answer | None:
         What is to be dropped. [text]
     known : Dropper or None
         The dropper, where one was calibrated. [record]
+
+    Returns
+    -------
+    Answer or None
+        [drops]
     """
     if known is None or known.of != of:
         return None

@@ -49,7 +49,7 @@ class LossOnDrying:
 def loss_on_drying_percent(
     empty_mass_g: float, loaded_mass_g: float, dried_mass_g: float, method_difference_percent: float = 0.0
 ) -> float:
-    """Share of a sample that drying drove off. Loss by mass of the sample as is. [% w/w].
+    """Share of a sample that drying drove off.
 
     Parameters
     ----------
@@ -61,6 +61,11 @@ def loss_on_drying_percent(
         Dish with the dried sample. [g]
     method_difference_percent : float
         Zero with the spread of the method as its uncertainty. [% w/w]
+
+    Returns
+    -------
+    float
+        Loss by mass of the sample as is. [% w/w]
 
     Notes
     -----
@@ -76,12 +81,17 @@ def loss_on_drying_percent(
 
 
 def allowed_difference_mg(sample_mass_g: float) -> float:
-    """Largest difference between two weighings that counts as constant mass. Allowed difference. [mg].
+    """Largest difference between two weighings that counts as constant mass.
 
     Parameters
     ----------
     sample_mass_g : float
         Sample as is. [g]
+
+    Returns
+    -------
+    float
+        Allowed difference. [mg]
 
     Raises
     ------
@@ -112,12 +122,15 @@ def allowed_difference_mg(sample_mass_g: float) -> float:
 def smallest_sample_g(scale_step_g: float) -> float:
     """The smallest sample whose constant mass a scale can show.
 
-    Sample of which the allowed difference is one step. [g].
-
     Parameters
     ----------
     scale_step_g : float
         Smallest step of the scale. [g]
+
+    Returns
+    -------
+    float
+        Sample of which the allowed difference is one step. [g]
 
     Examples
     --------
@@ -138,8 +151,6 @@ def constant(
 ) -> Constancy:
     """Whether the mass is constant after the last drying, and what to do if not.
 
-    The decision with its reason.
-
     Parameters
     ----------
     dried_mass_g : sequence of float
@@ -148,6 +159,11 @@ def constant(
         Sample as is. [g]
     scale_step_g : float, optional
         Smallest step of the scale. [g]
+
+    Returns
+    -------
+    Constancy
+        The decision with its reason. [record]
 
     Raises
     ------
@@ -208,7 +224,7 @@ def loss_on_drying(
     method_difference: Answer | None = None,
     scale_step_g: float | None = None,
 ) -> LossOnDrying:
-    """Loss on drying from the weighings of one dish. The loss, and whether it counts. [% w/w].
+    """Loss on drying from the weighings of one dish.
 
     Parameters
     ----------
@@ -222,6 +238,11 @@ def loss_on_drying(
         Zero with the spread of the method between portions (``budget.spread_leaf``). [% w/w]
     scale_step_g : float, optional
         Smallest step of the scale. [g]
+
+    Returns
+    -------
+    LossOnDrying
+        The loss, and whether it counts. [% w/w]
 
     Raises
     ------

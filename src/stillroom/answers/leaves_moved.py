@@ -34,14 +34,17 @@ def as_leaves_move(
 ) -> Callable[[Mapping[str, float]], float]:
     """The value of an answer as a function of some of the answers it rests on.
 
-    Takes values by key, those of ``moving``. [unit of the answer].
-
     Parameters
     ----------
     moving : collection of str
         Keys of those that are given to the function.
     held : collection of str
         Keys of answers that stay as they stand.
+
+    Returns
+    -------
+    callable
+        Takes values by key, those of ``moving``. [unit of the answer]
     """
     places: dict[str, int] = {}
     given: list[str] = []

@@ -29,7 +29,7 @@ class PhRead:
 def read_ph_with(
     read: Answer, read_by: ReadBy, limits: float | None, band: tuple[float, float] | None
 ) -> PhRead:
-    """What a reading tells. With its verdict. [1].
+    """What a reading tells.
 
     Parameters
     ----------
@@ -41,6 +41,11 @@ def read_ph_with(
         How far it may be off either way, where somebody said. [1]
     band : (float, float) or None
         Lowest and highest that is wanted. [1]
+
+    Returns
+    -------
+    PhRead
+        With its verdict. [1]
     """
     half = LIMITS_PH[read_by] if limits is None else limits
     answer = reckoned(

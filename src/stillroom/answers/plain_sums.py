@@ -55,7 +55,7 @@ def least_of(inputs: Mapping[str, tuple[float, float]]) -> float:
 
 @formula("mass-of-volume")
 def mass_of_ml_g(volume_ml: float, density_g_ml: float) -> float:
-    """Mass of a volume. [g].
+    """Mass of a volume.
 
     Parameters
     ----------
@@ -63,13 +63,18 @@ def mass_of_ml_g(volume_ml: float, density_g_ml: float) -> float:
         Volume. [mL]
     density_g_ml : float
         Density. [g/mL]
+
+    Returns
+    -------
+    float
+        Mass. [g]
     """
     return volume_ml * density_g_ml
 
 
 @formula("volume-of-mass")
 def volume_of_g_ml(mass_g: float, density_g_ml: float) -> float:
-    """Volume of a mass. [mL].
+    """Volume of a mass.
 
     Parameters
     ----------
@@ -77,6 +82,11 @@ def volume_of_g_ml(mass_g: float, density_g_ml: float) -> float:
         Mass. [g]
     density_g_ml : float
         Density. [g/mL]
+
+    Returns
+    -------
+    float
+        Volume. [mL]
     """
     return mass_g / density_g_ml
 

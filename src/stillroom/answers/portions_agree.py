@@ -56,7 +56,7 @@ class JudgedAgain:
 
 @formula("content-with-repeatability")
 def with_repeatability_percent(percent: float, repeatability_ratio: float) -> float:
-    """A content with the repeatability of the method brought in as a ratio of 1. [% w/w].
+    """A content with the repeatability of the method brought in as a ratio of 1.
 
     Parameters
     ----------
@@ -64,6 +64,11 @@ def with_repeatability_percent(percent: float, repeatability_ratio: float) -> fl
         Content. [% w/w]
     repeatability_ratio : float
         1, with the spread of the method as its uncertainty. [ratio]
+
+    Returns
+    -------
+    float
+        Content. [% w/w]
     """
     return percent * repeatability_ratio
 
@@ -71,7 +76,7 @@ def with_repeatability_percent(percent: float, repeatability_ratio: float) -> fl
 def spread_of(
     values_percent: Sequence[float], earlier: Repeatability | None, read_relative: float = 0.0
 ) -> Spread | None:
-    """How far portions fall apart, and whether that is explained. None for a single portion.
+    """How far portions fall apart, and whether that is explained.
 
     Parameters
     ----------
@@ -81,6 +86,11 @@ def spread_of(
         From earlier portions. [fraction]
     read_relative : float
         Standard uncertainty of one portion by its readings alone. [fraction]
+
+    Returns
+    -------
+    Spread or None
+        None for a single portion. [record]
     """
     if len(values_percent) < 2:
         return None
@@ -122,8 +132,6 @@ def judged_again(
 ) -> JudgedAgain | None:
     """A content with new readings: how far its portions fall apart is looked at anew, as whether they agree.
 
-    None where it holds no repeatability of a method.
-
     Parameters
     ----------
     old : Answer
@@ -134,6 +142,11 @@ def judged_again(
         From earlier portions. [fraction]
     because : str
         What was said of it. [text]
+
+    Returns
+    -------
+    JudgedAgain or None
+        None where it holds no repeatability of a method. [record]
     """
     again = with_new_readings(old, new)
     within = next((one for one in walk(again) if one.formula == WITHIN), None)

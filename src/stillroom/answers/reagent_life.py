@@ -30,7 +30,7 @@ def life_rules(
     room_c: float | None = None,
     warm: tuple[float, int] | None = None,
 ) -> tuple[LifeRule, ...]:
-    """Every rule that holds for a bottle, the earliest first. Empty where nobody gave it any.
+    """Every rule that holds for a bottle, the earliest first.
 
     Parameters
     ----------
@@ -50,6 +50,11 @@ def life_rules(
         Room temperature noted last. [°C]
     warm : (float, int) or None
         From which room temperature it keeps shorter [°C], and how long then [d].
+
+    Returns
+    -------
+    tuple of LifeRule
+        Empty where nobody gave it any. [records]
 
     Raises
     ------

@@ -34,12 +34,17 @@ class Superseded:
 
 
 def readings_in(answer: Answer) -> tuple[int, ...]:
-    """Numbers of the entries an answer rests on. Each once, in rising order.
+    """Numbers of the entries an answer rests on.
 
     Parameters
     ----------
     answer : Answer
         Any answer. [its unit]
+
+    Returns
+    -------
+    tuple of int
+        Each once, in rising order. [entry numbers]
     """
     found = {
         one.leaf.entry_no for one in leaves(answer) if one.leaf is not None and one.leaf.entry_no is not None
@@ -48,7 +53,7 @@ def readings_in(answer: Answer) -> tuple[int, ...]:
 
 
 def superseded(result: Answer | Mapping[str, Json], corrected: Mapping[int, int]) -> tuple[Superseded, ...]:
-    """Which leaves of a result were corrected since. Empty when the result still stands.
+    """Which leaves of a result were corrected since.
 
     Parameters
     ----------
@@ -56,6 +61,11 @@ def superseded(result: Answer | Mapping[str, Json], corrected: Mapping[int, int]
         An answer, or the trail it was recorded with. [its unit]
     corrected : mapping of int to int
         Entry that was corrected and the entry that replaced it. [entry numbers]
+
+    Returns
+    -------
+    tuple of Superseded
+        Empty when the result still stands. [records]
 
     Raises
     ------
@@ -80,8 +90,6 @@ def superseded(result: Answer | Mapping[str, Json], corrected: Mapping[int, int]
 def with_new_readings(answer: Answer, new: Mapping[str, Answer], *, held: Collection[str] = ()) -> Answer:
     """The answer reckoned again with other leaves.
 
-    Values and uncertainties reckoned again by the same functions. [its unit].
-
     Parameters
     ----------
     answer : Answer
@@ -90,6 +98,11 @@ def with_new_readings(answer: Answer, new: Mapping[str, Answer], *, held: Collec
         Key of an old leaf and the leaf that replaces it. [their units]
     held : collection of str
         Keys of answers that were decided and do not follow the reading (a dose in the beaker). [keys]
+
+    Returns
+    -------
+    Answer
+        Values and uncertainties reckoned again by the same functions. [its unit]
 
     Raises
     ------

@@ -29,12 +29,17 @@ class Repeatability:
     """Whether it rests on a rule of the laboratory."""
 
     def ratio(self, portions: int) -> Answer:
-        """The spread of a mean as a ratio of 1. 1 with the standard uncertainty of the mean. [ratio].
+        """The spread of a mean as a ratio of 1.
 
         Parameters
         ----------
         portions : int
             Portions averaged. [1]
+
+        Returns
+        -------
+        Answer
+            1 with the standard uncertainty of the mean. [ratio]
         """
         found = spread_leaf(
             f"repeatability of the method, mean of {portions}",
@@ -56,14 +61,17 @@ class Repeatability:
 def pooled(sets: Sequence[Sequence[float]], where: str) -> Repeatability:
     """Repeatability from earlier sets of portions, each set of one sample.
 
-    Pooled relative standard deviation. [fraction].
-
     Parameters
     ----------
     sets : sequence of sequences of float
         Results of the portions of each sample, all above zero. [any one unit]
     where : str
         Which entries of the book they stand in. [text]
+
+    Returns
+    -------
+    Repeatability
+        Pooled relative standard deviation. [fraction]
 
     Raises
     ------
@@ -100,12 +108,15 @@ def pooled(sets: Sequence[Sequence[float]], where: str) -> Repeatability:
 def of_the_method(portions: Sequence[float]) -> Repeatability:
     """Repeatability where no earlier portions are known: the rule of the method, pooled with the portions at hand.
 
-    Relative standard deviation of a single portion. [fraction].
-
     Parameters
     ----------
     portions : sequence of float
         Results of the portions of one sample, all above zero. [any one unit]
+
+    Returns
+    -------
+    Repeatability
+        Relative standard deviation of a single portion. [fraction]
 
     Raises
     ------
@@ -139,8 +150,6 @@ def of_the_method(portions: Sequence[float]) -> Repeatability:
 def range_allowed_relative(repeatability: Repeatability, portions: int, share: float = 0.95) -> float:
     """Largest range of portions that the earlier spread explains in so many sets.
 
-    Range as a share of the mean. [fraction].
-
     Parameters
     ----------
     repeatability : Repeatability
@@ -149,6 +158,11 @@ def range_allowed_relative(repeatability: Repeatability, portions: int, share: f
         Portions at hand, two or more. [1]
     share : float
         Share of sets that it explains. [1]
+
+    Returns
+    -------
+    float
+        Range as a share of the mean. [fraction]
 
     Raises
     ------

@@ -13,7 +13,7 @@ from stillroom.science.measuring.titration import content_fraction, dried_basis_
 
 @formula("content-percent")
 def content_percent(found_mass_mg: float, sample_mass_g: float) -> float:
-    """Share of a sample that was found. [% w/w].
+    """Share of a sample that was found.
 
     Parameters
     ----------
@@ -21,13 +21,18 @@ def content_percent(found_mass_mg: float, sample_mass_g: float) -> float:
         Mass found. [mg]
     sample_mass_g : float
         Mass of the sample. [g]
+
+    Returns
+    -------
+    float
+        Content by mass. [% w/w]
     """
     return 100.0 * float(content_fraction(found_mass_mg, sample_mass_g))
 
 
 @formula("dried-percent")
 def dried_percent(as_is_percent: float, loss_on_drying_percent: float) -> float:
-    """A content as is, restated on the dried matter. [% w/w].
+    """A content as is, restated on the dried matter.
 
     Parameters
     ----------
@@ -35,13 +40,18 @@ def dried_percent(as_is_percent: float, loss_on_drying_percent: float) -> float:
         Content of the matter as is. [% w/w]
     loss_on_drying_percent : float
         Loss on drying of the matter as is. [% w/w]
+
+    Returns
+    -------
+    float
+        Content of the dried matter. [% w/w]
     """
     return 100.0 * float(dried_basis_fraction(as_is_percent / 100.0, loss_on_drying_percent / 100.0))
 
 
 @formula("as-is-percent")
 def as_is_percent(dried_percent: float, loss_on_drying_percent: float) -> float:
-    """A content of the dried matter, restated as is. [% w/w].
+    """A content of the dried matter, restated as is.
 
     Parameters
     ----------
@@ -49,6 +59,11 @@ def as_is_percent(dried_percent: float, loss_on_drying_percent: float) -> float:
         Content of the dried matter. [% w/w]
     loss_on_drying_percent : float
         Loss on drying of the matter as is. [% w/w]
+
+    Returns
+    -------
+    float
+        Content of the matter as is. [% w/w]
 
     Raises
     ------
@@ -64,8 +79,6 @@ def as_is_percent(dried_percent: float, loss_on_drying_percent: float) -> float:
 def as_compound_percent(percent: float, molar_mass_g_mol: float, compound_molar_mass_g_mol: float) -> float:
     """A content reckoned as one compound, restated as another of the same number of moles.
 
-    Content as the second compound. [% w/w].
-
     Parameters
     ----------
     percent : float
@@ -74,18 +87,28 @@ def as_compound_percent(percent: float, molar_mass_g_mol: float, compound_molar_
         Of the first compound. [g/mol]
     compound_molar_mass_g_mol : float
         Of the second compound. [g/mol]
+
+    Returns
+    -------
+    float
+        Content as the second compound. [% w/w]
     """
     return 100.0 * float(restated_fraction(percent / 100.0, molar_mass_g_mol, compound_molar_mass_g_mol))
 
 
 @formula("mean-molar-mass")
 def mean_molar_mass_g_mol(first_molar_mass_g_mol: float, second_molar_mass_g_mol: float) -> float:
-    """Mean molar mass of two compounds, as an assay of their sum reckons it. [g/mol].
+    """Mean molar mass of two compounds, as an assay of their sum reckons it.
 
     Parameters
     ----------
     first_molar_mass_g_mol, second_molar_mass_g_mol : float
         Of the two. [g/mol]
+
+    Returns
+    -------
+    float
+        Mean. [g/mol]
     """
     return (first_molar_mass_g_mol + second_molar_mass_g_mol) / 2.0
 
@@ -97,6 +120,11 @@ def basis_of(words: str) -> Basis:
     ----------
     words : str
         As ``Basis.in_words`` writes it. [text]
+
+    Returns
+    -------
+    Basis
+        The basis. [basis]
 
     Raises
     ------

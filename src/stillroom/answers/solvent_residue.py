@@ -33,7 +33,7 @@ class Residue:
 
 @formula("volatile-residue")
 def volatile_mg_kg(empty_mass_g: float, loaded_mass_g: float, last_mass_g: float) -> float:
-    """Everything volatile in a sample, as the most that solvent can be. Loss by mass of the sample. [mg/kg].
+    """Everything volatile in a sample, as the most that solvent can be.
 
     Parameters
     ----------
@@ -41,6 +41,11 @@ def volatile_mg_kg(empty_mass_g: float, loaded_mass_g: float, last_mass_g: float
         Dish empty and with the sample. [g]
     last_mass_g : float
         Dish after the last stage of drying. [g]
+
+    Returns
+    -------
+    float
+        Loss by mass of the sample. [mg/kg]
 
     Raises
     ------
@@ -62,12 +67,17 @@ def volatile_mg_kg(empty_mass_g: float, loaded_mass_g: float, last_mass_g: float
 
 
 def not_tested(solvent: str) -> Residue:
-    """Nobody measured. Gives status "not tested".
+    """Nobody measured.
 
     Parameters
     ----------
     solvent : str
         The clean-up solvent used. [key of ``solvents``]
+
+    Returns
+    -------
+    Residue
+        Status "not tested". [record]
 
     Raises
     ------
@@ -87,7 +97,7 @@ def not_tested(solvent: str) -> Residue:
 
 
 def by_outside_laboratory(solvent: str, found: Answer, *, below: bool = False) -> Residue:
-    """A figure from an outside laboratory. Status "within" or "over". [mg/kg].
+    """A figure from an outside laboratory.
 
     Parameters
     ----------
@@ -97,6 +107,11 @@ def by_outside_laboratory(solvent: str, found: Answer, *, below: bool = False) -
         Their figure with its report as the place, or the least they can see. [mg/kg]
     below : bool
         True when they found less than they can see. [yes or no]
+
+    Returns
+    -------
+    Residue
+        Status "within" or "over". [mg/kg]
 
     Raises
     ------

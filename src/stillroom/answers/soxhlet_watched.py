@@ -167,12 +167,17 @@ def _seen(
 
 
 def watched(inputs: Mapping[str, Answer]) -> tuple[Watched, dict[str, Answer]]:
-    """A watched run, and its figures with their reasons by their parts. [%, g, min, 1].
+    """A watched run, and its figures with their reasons by their parts.
 
     Parameters
     ----------
     inputs : mapping of str to Answer
         As in ``watched_of``. [min, mL, mg, %, 1]
+
+    Returns
+    -------
+    (Watched, dict of str to Answer)
+        [%, g, min, 1]
 
     Raises
     ------

@@ -184,7 +184,7 @@ def cost_of(inputs: Mapping[str, tuple[float, float]]) -> float:
 
 
 def most_of(stocks: Sequence[StockAsked], want: Answer) -> Answer:
-    """The most of a strength that stocks and water make. [g].
+    """The most of a strength that stocks and water make.
 
     Parameters
     ----------
@@ -192,6 +192,11 @@ def most_of(stocks: Sequence[StockAsked], want: Answer) -> Answer:
         [records]
     want : Answer
         [% v/v at 20 °C]
+
+    Returns
+    -------
+    Answer
+        [g]
     """
     return reckoned(
         "the most that can be made", most_g, unit="g", inputs=_of_stocks(stocks) | {WANTED: want},
@@ -226,6 +231,11 @@ def blended(
         "least fresh spirit" or "least cost". [text]
     alcoholometer, thermometer : Answer
         What either may be off. [% v/v, °C]
+
+    Returns
+    -------
+    Blended
+        [record]
 
     Raises
     ------

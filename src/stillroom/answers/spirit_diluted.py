@@ -101,7 +101,7 @@ def diluted(
     alcoholometer: Answer,
     thermometer: Answer,
 ) -> Diluted:
-    """A dilution from its answers. Everything that hangs on it.
+    """A dilution from its answers.
 
     Parameters
     ----------
@@ -119,6 +119,11 @@ def diluted(
         Of the measuring vessel. [1/K]
     alcoholometer, thermometer : Answer
         What either may be off. [% v/v, °C]
+
+    Returns
+    -------
+    Diluted
+        Everything that hangs on it. [record]
 
     Raises
     ------
@@ -239,7 +244,7 @@ def _mark(name: str, volume: Answer, temperature: Answer, expansion: Answer) -> 
 def expected_reading(
     mixture: Answer, temperature: Answer, alcoholometer: Answer, thermometer: Answer, held: tuple[str, ...]
 ) -> Stated | None:
-    """What an alcoholometer should show in a mixture; None where its scale ends before. [% v/v, as read].
+    """What an alcoholometer should show in a mixture; None where its scale ends before.
 
     Parameters
     ----------
@@ -251,6 +256,11 @@ def expected_reading(
         What either may be off. [% v/v, °C]
     held : tuple of str
         Keys of the masses that were weighed and are not doubted. [text]
+
+    Returns
+    -------
+    Stated or None
+        [% v/v, as read]
 
     References
     ----------
@@ -302,8 +312,6 @@ def correction(
 ) -> Correction:
     """What to add to a mixture that reads otherwise than it should.
 
-    The strength behind the reading, and what to add. [g].
-
     Parameters
     ----------
     reads : Answer
@@ -316,6 +324,11 @@ def correction(
         Strengths wanted and of the spirit. [% v/v at 20 °C]
     of : str
         What is added: "water" or "spirit". [text]
+
+    Returns
+    -------
+    Correction
+        The strength behind the reading, and what to add. [g]
 
     Raises
     ------

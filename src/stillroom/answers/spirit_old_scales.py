@@ -45,14 +45,17 @@ def percent_from_uk_proof(uk_proof: float) -> float:
 def percent_on_scale(scale: Scale, degrees: Answer) -> Answer:
     """The strength by volume at the temperature of a scale; as it stands where the scale counts in per cent.
 
-    Strength by volume at the temperature the scale means. [% v/v].
-
     Parameters
     ----------
     scale : Scale
         One of ``SCALES``. [record]
     degrees : Answer
         As stated. [° or %]
+
+    Returns
+    -------
+    Answer
+        Strength by volume at the temperature the scale means. [% v/v]
 
     Raises
     ------

@@ -54,7 +54,7 @@ class PutRight:
 def for_volume(
     have_percent: float, want_percent: float, volume_ml: float, temperature_c: float
 ) -> Dilution[float]:
-    """Spirit and water for a volume wanted. Masses, volumes and the naive answer. [g, mL].
+    """Spirit and water for a volume wanted.
 
     Parameters
     ----------
@@ -64,6 +64,11 @@ def for_volume(
         Wanted, at that temperature. [mL]
     temperature_c : float
         Of spirit, water and mixture. [°C]
+
+    Returns
+    -------
+    Dilution
+        Masses, volumes and the naive answer. [g, mL]
 
     References
     ----------
@@ -76,7 +81,7 @@ def for_volume(
 def from_spirit(
     have_percent: float, want_percent: float, stock_mass_g: float, temperature_c: float
 ) -> Dilution[float]:
-    """Water for all the spirit at hand. Masses, volumes and the naive answer. [g, mL].
+    """Water for all the spirit at hand.
 
     Parameters
     ----------
@@ -87,6 +92,11 @@ def from_spirit(
     temperature_c : float
         Of spirit, water and mixture. [°C]
 
+    Returns
+    -------
+    Dilution
+        Masses, volumes and the naive answer. [g, mL]
+
     References
     ----------
     oiml-r22-1975
@@ -96,7 +106,7 @@ def from_spirit(
 
 @formula("spirit-volume", takes_arrays=("mass_g", "volume_percent_20c", "temperature_c"))
 def spirit_volume_ml(mass_g: N | float, volume_percent_20c: N | float, temperature_c: N | float) -> N:
-    """Volume of a mass of spirit. Volume at that temperature. [mL].
+    """Volume of a mass of spirit.
 
     Parameters
     ----------
@@ -106,6 +116,11 @@ def spirit_volume_ml(mass_g: N | float, volume_percent_20c: N | float, temperatu
         Its strength at 20 °C. [% v/v]
     temperature_c : float
         Of the spirit. [°C]
+
+    Returns
+    -------
+    float
+        Volume at that temperature. [mL]
 
     References
     ----------
@@ -118,7 +133,7 @@ def spirit_volume_ml(mass_g: N | float, volume_percent_20c: N | float, temperatu
 
 @formula("spirit-mass")
 def spirit_mass_g(volume_ml: float, volume_percent_20c: float, temperature_c: float) -> float:
-    """Mass of a volume of spirit. [g].
+    """Mass of a volume of spirit.
 
     Parameters
     ----------
@@ -128,6 +143,11 @@ def spirit_mass_g(volume_ml: float, volume_percent_20c: float, temperature_c: fl
         Its strength at 20 °C. [% v/v]
     temperature_c : float
         Of the spirit. [°C]
+
+    Returns
+    -------
+    float
+        Mass. [g]
 
     References
     ----------
@@ -142,8 +162,6 @@ def add_volumes_wanted(
 ) -> VolumesAdded:
     """The tempting way to a volume wanted: a wrong answer, shown as such.
 
-    What it says, and what comes of it. [mL].
-
     Parameters
     ----------
     have_percent, want_percent : float
@@ -152,6 +170,11 @@ def add_volumes_wanted(
         Wanted. [mL]
     temperature_c : float
         Of spirit, water and mixture. [°C]
+
+    Returns
+    -------
+    VolumesAdded
+        What it says, and what comes of it. [mL]
 
     Notes
     -----
@@ -172,8 +195,6 @@ def add_volumes_at_hand(
 ) -> VolumesAdded:
     """The tempting way to dilute all the spirit at hand: a wrong answer, shown as such.
 
-    What it says, and what comes of it. [mL].
-
     Parameters
     ----------
     have_percent, want_percent : float
@@ -182,6 +203,11 @@ def add_volumes_at_hand(
         Spirit at hand. [mL]
     temperature_c : float
         Of spirit, water and mixture. [°C]
+
+    Returns
+    -------
+    VolumesAdded
+        What it says, and what comes of it. [mL]
 
     Notes
     -----
@@ -201,7 +227,7 @@ def add_volumes_at_hand(
 
 @formula("mixture-strength")
 def mixture_percent(stock_mass_g: float, water_mass_g: float, have_percent: float) -> float:
-    """Strength of what was weighed together. Strength at 20 °C. [% v/v].
+    """Strength of what was weighed together.
 
     Parameters
     ----------
@@ -209,6 +235,11 @@ def mixture_percent(stock_mass_g: float, water_mass_g: float, have_percent: floa
         As weighed. [g]
     have_percent : float
         Strength of the spirit at 20 °C. [% v/v]
+
+    Returns
+    -------
+    float
+        Strength at 20 °C. [% v/v]
 
     References
     ----------
@@ -225,7 +256,7 @@ def alcoholometer_shows_percent(
     difference_percent: float,
     thermometer_difference_c: float,
 ) -> float:
-    """What an alcoholometer marked at 20 °C shows. Reading. [% v/v].
+    """What an alcoholometer marked at 20 °C shows.
 
     Parameters
     ----------
@@ -237,6 +268,11 @@ def alcoholometer_shows_percent(
         Reading less what it should be. [% v/v]
     thermometer_difference_c : float
         True temperature less the reading. [°C]
+
+    Returns
+    -------
+    float
+        Reading. [% v/v]
 
     References
     ----------
@@ -256,8 +292,6 @@ def put_right(
 ) -> PutRight:
     """What to add to a mixture whose alcoholometer shows something else than it should.
 
-    Water for a mixture that is too strong, spirit for one that is too weak. [g].
-
     Parameters
     ----------
     product_mass_g : float
@@ -268,6 +302,11 @@ def put_right(
         Of the mixture. [°C]
     want_percent, have_percent : float
         Strengths at 20 °C, wanted and of the spirit. [% v/v]
+
+    Returns
+    -------
+    PutRight
+        Water for a mixture that is too strong, spirit for one that is too weak. [g]
 
     Notes
     -----

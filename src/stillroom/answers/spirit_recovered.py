@@ -135,6 +135,11 @@ def recovered(
     power, power_share : Answer
         Of the heater, and the part that reaches the liquid. [W, 1]
 
+    Returns
+    -------
+    Recovered
+        [record]
+
     Raises
     ------
     OutsideModel

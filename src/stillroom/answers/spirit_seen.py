@@ -27,7 +27,7 @@ class Seen:
 
 
 def seen(found: Diluted, reads: Answer, at: Answer, alcoholometer: Answer, thermometer: Answer) -> Seen:
-    """What a reading in the mixture asks for. Leave it alone, or what to add.
+    """What a reading in the mixture asks for.
 
     Parameters
     ----------
@@ -39,6 +39,11 @@ def seen(found: Diluted, reads: Answer, at: Answer, alcoholometer: Answer, therm
         Temperature of the mixture. [°C]
     alcoholometer, thermometer : Answer
         What either may be off. [% v/v, °C]
+
+    Returns
+    -------
+    Seen
+        Leave it alone, or what to add. [record]
 
     Raises
     ------

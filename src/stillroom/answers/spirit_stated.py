@@ -35,7 +35,7 @@ def stated_strength(
     where: str = ASKED,
     entry_no: int | None = None,
 ) -> Stated:
-    """Per cent by volume at 20 °C behind a strength that was said or read. With its uncertainty. [% v/v].
+    """Per cent by volume at 20 °C behind a strength that was said or read.
 
     Parameters
     ----------
@@ -49,6 +49,11 @@ def stated_strength(
         Entry of the book, or "as asked". [text]
     entry_no : int or None
         Its number.
+
+    Returns
+    -------
+    Stated
+        With its uncertainty. [% v/v]
 
     Raises
     ------
@@ -75,12 +80,17 @@ def stated_strength(
 
 
 def wanted_strength(strength: Strength) -> Answer:
-    """Per cent by volume at 20 °C behind a strength that is wanted: a wish has no doubt. [% v/v].
+    """Per cent by volume at 20 °C behind a strength that is wanted: a wish has no doubt.
 
     Parameters
     ----------
     strength : Strength
         As asked, by volume at a temperature or by mass. [record]
+
+    Returns
+    -------
+    Answer
+        [% v/v]
 
     Raises
     ------

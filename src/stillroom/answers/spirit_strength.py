@@ -51,7 +51,7 @@ class Doubts:
 def strength_by_label_percent(
     volume_percent: float, base_temperature_c: float, difference_percent: float
 ) -> float:
-    """Strength at 20 °C of spirit known by volume at the temperature its label means. [% v/v].
+    """Strength at 20 °C of spirit known by volume at the temperature its label means.
 
     Parameters
     ----------
@@ -61,6 +61,11 @@ def strength_by_label_percent(
         Temperature it is meant at. [°C]
     difference_percent : float
         True strength less the stated one. [% v/v]
+
+    Returns
+    -------
+    float
+        Strength at 20 °C. [% v/v]
     """
     share = _share(volume_percent, difference_percent)
     return 100.0 * float(
@@ -70,7 +75,7 @@ def strength_by_label_percent(
 
 @formula("strength-by-mass")
 def strength_by_mass_percent(mass_percent: float, difference_percent: float) -> float:
-    """Strength at 20 °C of spirit known by mass. [% v/v].
+    """Strength at 20 °C of spirit known by mass.
 
     Parameters
     ----------
@@ -78,6 +83,11 @@ def strength_by_mass_percent(mass_percent: float, difference_percent: float) -> 
         As stated. [% w/w]
     difference_percent : float
         True strength less the stated one. [% w/w]
+
+    Returns
+    -------
+    float
+        Strength at 20 °C. [% v/v]
     """
     return 100.0 * float(spirit_volume_fraction_20c(_share(mass_percent, difference_percent)))
 
@@ -86,7 +96,7 @@ def strength_by_mass_percent(mass_percent: float, difference_percent: float) -> 
 def strength_by_density_percent(
     density_g_ml: float, temperature_c: float, difference_g_ml: float, thermometer_difference_c: float
 ) -> float:
-    """Strength at 20 °C of spirit whose density is known at a temperature. [% v/v].
+    """Strength at 20 °C of spirit whose density is known at a temperature.
 
     Parameters
     ----------
@@ -98,6 +108,11 @@ def strength_by_density_percent(
         True density less the reading. [g/mL]
     thermometer_difference_c : float
         True temperature less the reading. [°C]
+
+    Returns
+    -------
+    float
+        Strength at 20 °C. [% v/v]
     """
 
     def strength(difference: float, thermometer: float) -> float:
@@ -112,7 +127,7 @@ def strength_by_density_percent(
 def strength_by_alcoholometer_percent(
     reading_percent: float, temperature_c: float, difference_percent: float, thermometer_difference_c: float
 ) -> float:
-    """Strength at 20 °C behind the reading of an alcoholometer marked at 20 °C. [% v/v].
+    """Strength at 20 °C behind the reading of an alcoholometer marked at 20 °C.
 
     Parameters
     ----------
@@ -124,6 +139,11 @@ def strength_by_alcoholometer_percent(
         True mark less the reading. [% v/v]
     thermometer_difference_c : float
         True temperature less the reading. [°C]
+
+    Returns
+    -------
+    float
+        Strength at 20 °C. [% v/v]
     """
 
     def strength(difference: float, thermometer: float) -> float:
@@ -146,7 +166,7 @@ def temperature_off_c(temperature_c: float, thermometer_difference_c: float) -> 
 
 
 def doubt(name: str, limits: float, unit: str, because: str, *, said: bool, k: float | None = None) -> Answer:
-    """A difference of zero that may be off by so much either way. Zero with its standard uncertainty. [unit].
+    """A difference of zero that may be off by so much either way.
 
     Parameters
     ----------
@@ -163,6 +183,11 @@ def doubt(name: str, limits: float, unit: str, because: str, *, said: bool, k: f
     k : float or None
         Coverage factor of the half width; None for limits in which every value is as likely. [1]
 
+    Returns
+    -------
+    Answer
+        Zero with its standard uncertainty. [unit]
+
     References
     ----------
     jcgm-100
@@ -175,8 +200,6 @@ def doubt(name: str, limits: float, unit: str, because: str, *, said: bool, k: f
 def assumed_doubt(known_by: KnownBy, *, name: str = "", percent: float | None = None) -> Answer:
     """The doubt of a way of knowing, where nobody stated it.
 
-    Zero with its standard uncertainty. [unit of the reading].
-
     Parameters
     ----------
     known_by : KnownBy
@@ -185,6 +208,11 @@ def assumed_doubt(known_by: KnownBy, *, name: str = "", percent: float | None = 
         What it is called; that of the way when empty. [text]
     percent : float or None
         What a label says: one near 96 % v/v is that of the pharmacopoeia. [% v/v]
+
+    Returns
+    -------
+    Answer
+        Zero with its standard uncertainty. [unit of the reading]
     """
     key, because = RULES[known_by]
     if known_by == "label" and percent is not None:
@@ -210,7 +238,7 @@ READING_DOUBT = "reading of the alcoholometer"
 
 
 def strength_known(known_by: KnownBy, value: Answer, temperature: Answer, doubts: Doubts) -> Stated:
-    """The strength of a spirit, by how it is known. Strength at 20 °C with its uncertainty. [% v/v].
+    """The strength of a spirit, by how it is known.
 
     Parameters
     ----------
@@ -222,6 +250,11 @@ def strength_known(known_by: KnownBy, value: Answer, temperature: Answer, doubts
         Of the reading; of a label, the temperature it is meant at. [°C]
     doubts : Doubts
         What may be off. [units of the readings]
+
+    Returns
+    -------
+    Stated
+        Strength at 20 °C with its uncertainty. [% v/v]
 
     Raises
     ------
@@ -295,8 +328,6 @@ def strength_by_bottle(
 ) -> Stated:
     """The strength of a spirit by a bottle weighed three times at one temperature.
 
-    Strength at 20 °C with its uncertainty. [% v/v].
-
     Parameters
     ----------
     empty, water, spirit : Answer
@@ -305,6 +336,11 @@ def strength_by_bottle(
         Of all three. [°C]
     thermometer : Answer
         What the thermometer may be off. [°C]
+
+    Returns
+    -------
+    Stated
+        Strength at 20 °C with its uncertainty. [% v/v]
 
     Raises
     ------

@@ -186,12 +186,15 @@ def share_at_boiling_off(
 def published_sets_differ(start_percent: float) -> Answer:
     """How far published boilings of spirit differ in what comes over.
 
-    Zero with its doubt: anything up to that difference either way is as likely. [% v/v].
-
     Parameters
     ----------
     start_percent : float
         In the flask at the start. [% v/v]
+
+    Returns
+    -------
+    Answer
+        Zero with its doubt: anything up to that difference either way is as likely. [% v/v]
 
     References
     ----------
@@ -214,7 +217,7 @@ def published_sets_differ(start_percent: float) -> Answer:
 def share_at_stop(
     kind: StopAs, stop: Answer, start: Answer, have: Answer, pressure: Answer, temperature: Answer
 ) -> Answer:
-    """The share of the ethanol that is over when the still is stopped. [1].
+    """The share of the ethanol that is over when the still is stopped.
 
     Parameters
     ----------
@@ -224,6 +227,11 @@ def share_at_stop(
         [1, % v/v, °C, mL or g]
     start, have, pressure, temperature : Answer
         In the flask; of the distillate when it is measured. [g, % v/v, Pa, °C]
+
+    Returns
+    -------
+    Answer
+        [1]
 
     Raises
     ------

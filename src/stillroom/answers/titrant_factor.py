@@ -118,7 +118,7 @@ def factor_of(
     temperature: Answer | None = None,
     titrant: str = "",
 ) -> Factored:
-    """The factor of a titrant. The factor, and whether it may be used. [1].
+    """The factor of a titrant.
 
     Parameters
     ----------
@@ -136,6 +136,11 @@ def factor_of(
         Of the burette. [°C]
     titrant : str
         By its name; one that is not listed has one proton. [text]
+
+    Returns
+    -------
+    Factored
+        The factor, and whether it may be used. [1]
 
     Raises
     ------
@@ -260,7 +265,7 @@ def times_faster(life_d: float, life_at_35c_d: float) -> float:
 
 
 def days_it_serves(room: Answer, of: TitrantLife, which: Which) -> Answer:
-    """How long a titrant, or its factor, serves in a room. [d].
+    """How long a titrant, or its factor, serves in a room.
 
     Parameters
     ----------
@@ -270,6 +275,11 @@ def days_it_serves(room: Answer, of: TitrantLife, which: Which) -> Answer:
         Its rule. [record]
     which : "life" or "factor"
         [text]
+
+    Returns
+    -------
+    Answer
+        [d]
     """
     stated_at = published(
         "temperature that is stated for",
@@ -297,12 +307,17 @@ def days_it_serves(room: Answer, of: TitrantLife, which: Which) -> Answer:
 
 
 def titre_at_20c(titre: Answer, temperature: Answer) -> Answer:
-    """A titre read from a burette, at 20 °C. [mL at 20 °C].
+    """A titre read from a burette, at 20 °C.
 
     Parameters
     ----------
     titre, temperature : Answer
         As read, and of the burette. [mL, °C]
+
+    Returns
+    -------
+    Answer
+        [mL at 20 °C]
 
     References
     ----------

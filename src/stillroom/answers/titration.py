@@ -64,7 +64,7 @@ class Assay:
 
 @formula("mass-per-equivalent")
 def mass_per_equivalent_g_mol(molar_mass_g_mol: float, equivalents: float) -> float:
-    """Mass of a compound that takes up one mole of titrant. [g/mol].
+    """Mass of a compound that takes up one mole of titrant.
 
     Parameters
     ----------
@@ -72,6 +72,11 @@ def mass_per_equivalent_g_mol(molar_mass_g_mol: float, equivalents: float) -> fl
         Of the compound. [g/mol]
     equivalents : float
         Moles of titrant that one mole takes up. [mol/mol]
+
+    Returns
+    -------
+    float
+        Mass. [g/mol]
     """
     return molar_mass_g_mol / equivalents
 
@@ -79,14 +84,17 @@ def mass_per_equivalent_g_mol(molar_mass_g_mol: float, equivalents: float) -> fl
 def mass_of_equivalent(name: str, titrant: str = "") -> Answer:
     """What a mole of titrant stands for of a marker: its molar mass, or a share of it where it takes up more than one.
 
-    Mass. [g/mol].
-
     Parameters
     ----------
     name : str
         By any name in use. [text]
     titrant : str
         By its name; one that is not listed has one proton. [text]
+
+    Returns
+    -------
+    Answer
+        Mass. [g/mol]
 
     Raises
     ------
@@ -123,7 +131,7 @@ def total_alkaloids(
     temperature: Answer | None = None,
     titrant: str = "",
 ) -> Assay:
-    """Total alkaloids of one sample. The four answers, or why there are none. [% w/w].
+    """Total alkaloids of one sample.
 
     Parameters
     ----------
@@ -153,6 +161,11 @@ def total_alkaloids(
         Of the burette; volumes are taken as read without it. [°C]
     titrant : str
         By its name; one that is not listed has one proton. [text]
+
+    Returns
+    -------
+    Assay
+        The four answers, or why there are none. [% w/w]
 
     Raises
     ------

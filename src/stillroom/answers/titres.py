@@ -84,7 +84,7 @@ def titrant_for(name: str, equivalents: Answer | None, titrant: str) -> Answer |
 def back_titrated_by_weight_mg(
     blank_g: float, sample_g: float, titrant_mol_kg: float, factor: float, molar_mass_g_mol: float
 ) -> float:
-    """Mass of a monobasic compound found by back titration with a weighed titrant. [mg].
+    """Mass of a monobasic compound found by back titration with a weighed titrant.
 
     Parameters
     ----------
@@ -96,6 +96,11 @@ def back_titrated_by_weight_mg(
         True strength over nominal. [ratio]
     molar_mass_g_mol : float
         Of what is found. [g/mol]
+
+    Returns
+    -------
+    float
+        Mass found. [mg]
 
     Raises
     ------
@@ -113,7 +118,7 @@ def back_titrated_by_weight_mg(
 def titrated_by_weight_mg(
     sample_g: float, blank_g: float, titrant_mol_kg: float, factor: float, molar_mass_g_mol: float
 ) -> float:
-    """Mass of a monobasic compound found by direct titration with a weighed titrant. [mg].
+    """Mass of a monobasic compound found by direct titration with a weighed titrant.
 
     Parameters
     ----------
@@ -126,6 +131,11 @@ def titrated_by_weight_mg(
     molar_mass_g_mol : float
         Of what is found. [g/mol]
 
+    Returns
+    -------
+    float
+        Mass found. [mg]
+
     Raises
     ------
     BadEntry
@@ -137,7 +147,7 @@ def titrated_by_weight_mg(
 def content_of_portion(
     at: int, portion: Portion, titrant: Titrant, molar_mass: Answer, basis: Basis
 ) -> tuple[Answer, Answer]:
-    """Mass found in a portion, and the content that makes of it. [mg, % w/w].
+    """Mass found in a portion, and the content that makes of it.
 
     Parameters
     ----------
@@ -151,6 +161,11 @@ def content_of_portion(
         Of what is counted. [g/mol]
     basis : Basis
         Of the content. [basis]
+
+    Returns
+    -------
+    (Answer, Answer)
+        Found and content. [mg, % w/w]
 
     Raises
     ------

@@ -19,12 +19,15 @@ WRAPPED = "found"
 def figures_of(found: object) -> dict[str, Known]:
     """Every figure of what was found, by name.
 
-    "water", "remaining_share", "set_ups.2.limit"; what is numbered is numbered from 1.
-
     Parameters
     ----------
     found : object
         Record of answers, of records and of tuples of these; ``figures`` of a record that names them itself.
+
+    Returns
+    -------
+    dict of str to Answer or Stated
+        "water", "remaining_share", "set_ups.2.limit"; what is numbered is numbered from 1.
 
     Examples
     --------

@@ -45,7 +45,7 @@ def begin_practice(folder: Path, clock: StoryClock) -> Laboratory:
 def tell(
     folder: Path, chapter: Callable[[str], None] = lambda _: None, *, under_way: bool = False
 ) -> Laboratory:
-    """Tell the whole story into an empty folder. The laboratory stands open at its end.
+    """Tell the whole story into an empty folder.
 
     Parameters
     ----------
@@ -55,6 +55,11 @@ def tell(
         Told the name of each chapter as it begins.
     under_way : bool
         Whether two more products are made, and work is left on the bench afterwards.
+
+    Returns
+    -------
+    Laboratory
+        Open, standing at the end of the story.
     """
     clock = StoryClock(BEGINS)
     chapter("an order of 50 bottles comes in")

@@ -15,8 +15,11 @@ FIGURE = {
 def page_json(page: Page) -> dict[str, Any]:
     """The page for a program: its content, and ``figures``.
 
-    ``figures`` lists every figure of the page by a name that is the same in every language: "name", "value",
-    "u", "unit", "basis", "answer" (key of its trail), and "label" for people.
+    Returns
+    -------
+    dict
+        ``figures`` lists every figure of the page by a name that is the same in every language: "name", "value", "u",
+        "unit", "basis", "answer" (key of its trail), and "label" for people.
     """
     content = page_content(page)
     return content | {"figures": list(_figures(content["blocks"]))}
@@ -25,7 +28,10 @@ def page_json(page: Page) -> dict[str, Any]:
 def page_content(page: Page) -> dict[str, Any]:
     """The page as JSON content, fit to be kept and read back.
 
-    Every field of the page; each block carries its kind under "block".
+    Returns
+    -------
+    dict
+        Every field of the page; each block carries its kind under "block".
     """
     content = {
         one.name: getattr(page, one.name)

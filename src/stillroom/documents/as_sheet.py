@@ -44,7 +44,10 @@ def page_pdf(page: Page, *, paper: str = "a4") -> bytes:
 def page_picture(page: Page) -> bytes:
     """The whole page as one grey picture that a phone shows and a message carries.
 
-    A PNG file below ``LARGEST_PICTURE_BYTES``, 1080 pixels wide where they suffice, else fewer.
+    Returns
+    -------
+    bytes
+        A PNG file below ``LARGEST_PICTURE_BYTES``, 1080 pixels wide where they suffice, else fewer.
 
     Raises
     ------

@@ -40,7 +40,13 @@ LEAST = 12
 
 
 def page_text(page: Page) -> str:
-    """The whole page as text. Lines of at most about 92 characters, ending with a newline."""
+    """The whole page as text.
+
+    Returns
+    -------
+    str
+        Lines of at most about 92 characters, ending with a newline.
+    """
     lines: list[str] = []
     if page.practice:
         lines += [t("Practice laboratory: invented data").upper(), ""]

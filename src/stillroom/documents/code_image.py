@@ -21,12 +21,17 @@ Corner: TypeAlias = tuple[int, int]
 
 
 def qr_modules(text: str) -> Modules:
-    """The squares of a code, row by row, quiet zone included; True is dark. As many rows as columns.
+    """The squares of a code, row by row, quiet zone included; True is dark.
 
     Parameters
     ----------
     text : str
         What a scanner shall read, such as "CIN-01".
+
+    Returns
+    -------
+    tuple of tuple of bool
+        As many rows as columns.
 
     Raises
     ------
@@ -59,12 +64,15 @@ def qr_modules(text: str) -> Modules:
 def qr_svg(text: str) -> str:
     """A code as one SVG element that scales to any size.
 
-    An ``<svg>`` element, one unit for each module, white behind so that it can be read on any ground.
-
     Parameters
     ----------
     text : str
         What a scanner shall read, such as "CIN-01".
+
+    Returns
+    -------
+    str
+        An ``<svg>`` element, one unit for each module, white behind so that it can be read on any ground.
 
     Raises
     ------

@@ -83,8 +83,11 @@ def show(
 def figure_name(answer: Answer) -> str:
     """What a program finds a figure by, the same in every language.
 
-    Name of the formula that gave it, and the part of its result ("still-cut.mass_g"); of a reading what was
-    read ("loss-on-drying-of-bark").
+    Returns
+    -------
+    str
+        Name of the formula that gave it, and the part of its result ("still-cut.mass_g"); of a reading what was read
+        ("loss-on-drying-of-bark").
     """
     if answer.formula:
         return ".".join(part for part in (answer.formula, answer.pick) if part)

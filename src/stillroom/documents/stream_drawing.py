@@ -28,7 +28,7 @@ def stream_svg(
     begins: str | None = None,
     ends: str | None = None,
 ) -> str:
-    """Draw the stream. Gives one ``<svg>`` element.
+    """Draw the stream.
 
     Parameters
     ----------
@@ -40,6 +40,11 @@ def stream_svg(
         Left to right with losses leaving downwards, or, for a phone, top to bottom with losses sideways.
     begins, ends : str or None
         Words at the source and at the mouth; the plant and the bottles where none are given.
+
+    Returns
+    -------
+    str
+        One ``<svg>`` element.
 
     Raises
     ------
@@ -74,7 +79,7 @@ def stream_svg(
 
 
 def stream_in_words(bends: Sequence[Bend], *, begins: str | None = None, ends: str | None = None) -> str:
-    """The same stream for those who cannot see it. Sentences; plain text, not escaped.
+    """The same stream for those who cannot see it.
 
     Parameters
     ----------
@@ -82,6 +87,11 @@ def stream_in_words(bends: Sequence[Bend], *, begins: str | None = None, ends: s
         In the order of the flow [g].
     begins, ends : str or None
         Words at the source and at the mouth; the plant and the bottles where none are given.
+
+    Returns
+    -------
+    str
+        Sentences; plain text, not escaped.
 
     Raises
     ------

@@ -93,7 +93,7 @@ _TALL = _Rules(thickness=92, size=15, lead=56, tail=10, ends=58, per_loss=44, po
 
 
 def lay_out(bends: Sequence[Bend], width_px: float, layout: Layout, begins: str, ends: str) -> Course:
-    """Place banks, ribbons, gates and labels. Gives everything placed. [px].
+    """Place banks, ribbons, gates and labels.
 
     Parameters
     ----------
@@ -103,6 +103,11 @@ def lay_out(bends: Sequence[Bend], width_px: float, layout: Layout, begins: str,
         Width of the drawing [px]; the broad drawing grows when its labels need more.
     begins, ends : str
         Words at the source and at the mouth.
+
+    Returns
+    -------
+    Course
+        Everything placed [px].
 
     Raises
     ------

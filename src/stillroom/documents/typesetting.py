@@ -55,7 +55,7 @@ def compile_pdf(template: str, data: Mapping[str, Any], *, document_date: date) 
 def png_pages(
     template: str, data: Mapping[str, Any], *, document_date: date, ppi: float = 144
 ) -> list[bytes]:
-    """Set a sheet as one picture per page, for looking at. Gives PNG files.
+    """Set a sheet as one picture per page, for looking at.
 
     Parameters
     ----------
@@ -63,6 +63,11 @@ def png_pages(
         As for ``compile_pdf``.
     ppi : float
         Dots per inch [1/in].
+
+    Returns
+    -------
+    list of bytes
+        PNG files.
 
     Raises
     ------

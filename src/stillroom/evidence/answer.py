@@ -128,7 +128,10 @@ def leaves(answer: Answer) -> tuple[Answer, ...]:
 def rerun(answer: Answer) -> float:
     """Call the formula of the answer again, with the values of its inputs.
 
-    Gives what the formula gives now; equal to ``answer.value`` unless it was changed since.
+    Returns
+    -------
+    float
+        What the formula gives now; equal to ``answer.value`` unless it was changed since.
 
     Raises
     ------

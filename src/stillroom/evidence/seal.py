@@ -17,12 +17,17 @@ _WRITER = json.JSONEncoder(sort_keys=True, separators=(",", ":"), ensure_ascii=F
 
 
 def canonical(content: Json) -> str:
-    """Write JSON content the one way it is hashed: keys sorted, no spaces, no NaN. Gives canonical text.
+    """Write JSON content the one way it is hashed: keys sorted, no spaces, no NaN.
 
     Parameters
     ----------
     content : Json
         Anything made of dictionaries, lists, text, whole numbers, floats, booleans and None.
+
+    Returns
+    -------
+    str
+        Canonical text.
 
     Raises
     ------

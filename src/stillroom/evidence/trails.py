@@ -16,7 +16,10 @@ _ONE_AT_A_TIME = Lock()
 def trail(answer: Answer) -> dict[str, Json]:
     """The answer as a table of rows keyed by content, fit for the journal.
 
-    ``{"top": key, "rows": {key: row}}``.
+    Returns
+    -------
+    dict
+        ``{"top": key, "rows": {key: row}}``.
     """
     return {"top": answer.key, "rows": {one.key: row_of(one) for one in walk(answer)}}
 

@@ -55,7 +55,7 @@ def figure(
     seed: int,
     draws: int,
 ) -> float:
-    """One printed figure of a plan, from its inputs. [its unit].
+    """One printed figure of a plan, from its inputs.
 
     Parameters
     ----------
@@ -71,6 +71,11 @@ def figure(
         The procedures without their numbers, as JSON.
     seed, draws : int
         Seed and number of draws. [1]
+
+    Returns
+    -------
+    float
+        The figure. [its unit]
     """
     frozen = tuple((role, value, doubt) for role, (value, doubt) in inputs.items())
     one = figure_of(key)

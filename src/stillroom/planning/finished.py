@@ -104,8 +104,6 @@ def assumed_spreads(inputs: Mapping[str, Known], procedure: Procedure) -> dict[s
 def seen_of(batch: Finished, plant: str, unknowns: Mapping[str, Spread], at: Array) -> Seen | None:
     """What a batch says of the unknowns, as a straight line about where they are now thought to be.
 
-    None where the stream of the batch reaches nothing that was weighed.
-
     Parameters
     ----------
     plant : str
@@ -114,6 +112,11 @@ def seen_of(batch: Finished, plant: str, unknowns: Mapping[str, Spread], at: Arr
         Of the plan that asks.
     at : array
         Where each unknown is thought to be, in standard deviations of its spread. [1]
+
+    Returns
+    -------
+    Seen or None
+        None where the stream of the batch reaches nothing that was weighed.
     """
     spreads, columns = _spreads(batch, plant, unknowns)
     count = len(unknowns)

@@ -81,7 +81,7 @@ NOTHING = Remembered()
 def remembered(
     request: PlanRequest, coming: Belongs, batches: tuple[Finished, ...], lots: tuple[LotAssayed, ...] = ()
 ) -> Remembered:
-    """What finished batches make of the inputs of a plan. Nothing where no run resembles it.
+    """What finished batches make of the inputs of a plan.
 
     Parameters
     ----------
@@ -93,6 +93,11 @@ def remembered(
         The newest last.
     lots : tuple of LotAssayed
         Lots of plant that were assayed or dried.
+
+    Returns
+    -------
+    Remembered
+        Nothing where no run resembles it.
     """
     inputs = only_roles(all_inputs(request), "supply")
     asked = assumed_spreads(inputs, request.extraction)

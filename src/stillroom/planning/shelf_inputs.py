@@ -118,12 +118,15 @@ def stock_named(procedure: Procedure) -> float:
 def of_other_spirits(procedures: Iterable[Procedure]) -> dict[str, float]:
     """Roles of spirits that are named as another strength than the stock, and what their names say.
 
-    [% v/v at 20 °C].
-
     Parameters
     ----------
     procedures : iterable of Procedure
         The one whose spirit is the stock comes first.
+
+    Returns
+    -------
+    dict of str to float
+        [% v/v at 20 °C]
     """
     first, *others = procedures
     stock, found = stock_named(first), {}

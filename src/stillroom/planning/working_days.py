@@ -84,7 +84,7 @@ def when_to_begin(
 
 
 def working_days(steps: Sequence[StepForecast], hours_per_day: float, *, besides: int = 0) -> WorkingDays:
-    """Count the working days of steps done one after the other. Gives the count, and what takes longest. [d].
+    """Count the working days of steps done one after the other.
 
     Parameters
     ----------
@@ -94,6 +94,11 @@ def working_days(steps: Sequence[StepForecast], hours_per_day: float, *, besides
         Working hours of a day. [h]
     besides : int
         Days for what is no step: assay, decisions, labels. [d]
+
+    Returns
+    -------
+    WorkingDays
+        The count, and what takes longest. [d]
 
     Raises
     ------
@@ -131,14 +136,17 @@ def working_days(steps: Sequence[StepForecast], hours_per_day: float, *, besides
 def begin_by(due: str, days: int) -> str:
     """The last day to begin so that the work ends on the day it is due; Saturdays and Sundays are free.
 
-    ISO date. [date].
-
     Parameters
     ----------
     due : str
         ISO date. [date]
     days : int
         Working days. [d]
+
+    Returns
+    -------
+    str
+        ISO date. [date]
     """
     one = date.fromisoformat(due)
     while one.weekday() >= SATURDAY:
@@ -151,7 +159,7 @@ def begin_by(due: str, days: int) -> str:
 
 
 def ready_by(today: date, days: int) -> str:
-    """The day that work begun on a day is ready; Saturdays and Sundays are free. ISO date. [date].
+    """The day that work begun on a day is ready; Saturdays and Sundays are free.
 
     Parameters
     ----------
@@ -159,6 +167,11 @@ def ready_by(today: date, days: int) -> str:
         The first day. [date]
     days : int
         Working days. [d]
+
+    Returns
+    -------
+    str
+        ISO date. [date]
     """
     one = today
     while one.weekday() >= SATURDAY:

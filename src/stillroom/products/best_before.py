@@ -47,7 +47,7 @@ def shortest(lives: Iterable[Life]) -> Life | None:
 
 
 def supported_until(made_on: str, keeps_days: int) -> str:
-    """Last day a document on stability supports. [ISO date].
+    """Last day a document on stability supports.
 
     Parameters
     ----------
@@ -55,6 +55,11 @@ def supported_until(made_on: str, keeps_days: int) -> str:
         [ISO date]
     keeps_days : int
         What the document shows. [d]
+
+    Returns
+    -------
+    str
+        [ISO date]
     """
     return (date.fromisoformat(made_on[:10]) + timedelta(days=keeps_days)).isoformat()
 
@@ -64,8 +69,6 @@ def best_before_line(
 ) -> CheckLine:
     """The line of the release list about the date on the label.
 
-    Over where the date outlives what it is made of.
-
     Parameters
     ----------
     printed : str or None
@@ -74,6 +77,11 @@ def best_before_line(
         Of everything that went in. [records]
     stability : Stability or None
         What a document shows, where one was entered. [record]
+
+    Returns
+    -------
+    CheckLine
+        Over where the date outlives what it is made of. [record]
     """
     first = shortest(lives)
     if not printed:

@@ -45,12 +45,17 @@ class Flag:
 
 
 def claims(text: str) -> tuple[Flag, ...]:
-    """Every flagged word of a text. In the order of the text; one per claim.
+    """Every flagged word of a text.
 
     Parameters
     ----------
     text : str
         Words for a label or a page. [text]
+
+    Returns
+    -------
+    tuple of Flag
+        In the order of the text; one per claim. [records]
 
     References
     ----------
@@ -81,12 +86,15 @@ def claims(text: str) -> tuple[Flag, ...]:
 def claim_lines(words: Mapping[str, str]) -> tuple[CheckLine, ...]:
     """A line for every claim in the words of a product.
 
-    Over where a cosmetic may not promise it, undecided where its reading is open.
-
     Parameters
     ----------
     words : mapping of str to str
         By where they stand: "name", "label", "claims". [text]
+
+    Returns
+    -------
+    tuple of CheckLine
+        Over where a cosmetic may not promise it, undecided where its reading is open. [records]
     """
     found: dict[str, CheckLine] = {}
     for where, written in words.items():

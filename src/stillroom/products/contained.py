@@ -57,12 +57,17 @@ class Held:
 
 
 def held_in(facts: FormulaFacts) -> tuple[Held, ...]:
-    """Everything a formula holds that a rule may name. In the order of the lines.
+    """Everything a formula holds that a rule may name.
 
     Parameters
     ----------
     facts : FormulaFacts
         Shares and what they carry. [% w/w]
+
+    Returns
+    -------
+    tuple of Held
+        In the order of the lines. [records]
     """
     return tuple(one for share in facts.shares for one in _of_share(share))
 
@@ -81,13 +86,16 @@ def parts_in(facts: FormulaFacts) -> tuple[tuple[Share, WrittenPart], ...]:
 def carried_as(substance: str) -> tuple[tuple[Regulated, ...], float, float]:
     """What a strength counts: the substance a rule names, and grams of it for a gram as it was counted.
 
-    The substances, none where no rule names it; the least and the most. [g/g].
-
     Parameters
     ----------
     substance : str
         "quinine", "total alkaloids as cinchonine", "as cinchonine", "quinine (as the hydrochloride)", "total
         alkaloids as mean of quinine and cinchonine". [text]
+
+    Returns
+    -------
+    (tuple of Regulated, float, float)
+        The substances, none where no rule names it; the least and the most. [g/g]
 
     Notes
     -----

@@ -41,12 +41,17 @@ class Cost:
 
 
 def actual_cost(items: Sequence[CostItem]) -> Cost:
-    """Sum what was used at the price of its lot. Gives the sum and what had no price. [money].
+    """Sum what was used at the price of its lot.
 
     Parameters
     ----------
     items : sequence of CostItem
         What was used up. [g or pieces, money]
+
+    Returns
+    -------
+    Cost
+        The sum and what had no price. [money]
 
     Raises
     ------

@@ -41,6 +41,11 @@ def said_as_once(text: str) -> str:
     ----------
     text : str
         As written. [text]
+
+    Returns
+    -------
+    str
+        With single spaces. [text]
     """
     return _AS.sub("as ", " ".join(text.split())).removeprefix("as ")
 

@@ -58,6 +58,11 @@ class Dose:
         meets : Meets
             Which reading. [text]
 
+        Returns
+        -------
+        Option
+            Its dose. [record]
+
         Raises
         ------
         BadEntry
@@ -90,7 +95,7 @@ def dose(
     meets: Meets = "aim on average",
     how_sure_percent: float = 95.0,
 ) -> Dose:
-    """Grams of this extract for this bulk. What to weigh, what comes out, and what else was possible. [g].
+    """Grams of this extract for this bulk.
 
     Parameters
     ----------
@@ -121,6 +126,11 @@ def dose(
         Which reading of "meets it" is dosed. [text]
     how_sure_percent : float
         For the two readings that say "at least". [%]
+
+    Returns
+    -------
+    Dose
+        What to weigh, what comes out, and what else was possible. [g]
 
     Raises
     ------

@@ -42,7 +42,7 @@ class Tempting:
 
 @formula("doubted-content")
 def doubted_percent(percent: float, error_percent: float) -> float:
-    """A content with what it may be off. [% w/w].
+    """A content with what it may be off.
 
     Parameters
     ----------
@@ -50,13 +50,18 @@ def doubted_percent(percent: float, error_percent: float) -> float:
         As stated. [% w/w]
     error_percent : float
         True content less the stated one. [% w/w]
+
+    Returns
+    -------
+    float
+        Content. [% w/w]
     """
     return percent + error_percent
 
 
 @formula("bulk-of-bottles")
 def bulk_mass_g(units: float, volume_ml: float, density_g_ml: float, density_error_g_ml: float) -> float:
-    """Mass of a bulk for so many bottles. [g].
+    """Mass of a bulk for so many bottles.
 
     Parameters
     ----------
@@ -68,13 +73,18 @@ def bulk_mass_g(units: float, volume_ml: float, density_g_ml: float, density_err
         Of the bulk. [g/mL]
     density_error_g_ml : float
         True density less that. [g/mL]
+
+    Returns
+    -------
+    float
+        Mass. [g]
     """
     return units * volume_ml * (density_g_ml + density_error_g_ml)
 
 
 @formula("extract-left")
 def left_g(available_mass_g: float, dose_mass_g: float) -> float:
-    """What is left of the extract once the dose is taken. [g].
+    """What is left of the extract once the dose is taken.
 
     Parameters
     ----------
@@ -82,12 +92,17 @@ def left_g(available_mass_g: float, dose_mass_g: float) -> float:
         On the shelf. [g]
     dose_mass_g : float
         Taken. [g]
+
+    Returns
+    -------
+    float
+        Left. [g]
     """
     return available_mass_g - dose_mass_g
 
 
 def strength_asked(percent: float, basis: str, plus_minus: Answer) -> Answer:
-    """The strength of an extract with its doubt. [% w/w].
+    """The strength of an extract with its doubt.
 
     Parameters
     ----------
@@ -97,6 +112,11 @@ def strength_asked(percent: float, basis: str, plus_minus: Answer) -> Answer:
         Of what, as what, as is or dried. [text]
     plus_minus : Answer
         What it may be off. [% w/w]
+
+    Returns
+    -------
+    Answer
+        The strength. [% w/w]
     """
     return reckoned(
         "strength of the extract",
@@ -112,7 +132,7 @@ def strength_asked(percent: float, basis: str, plus_minus: Answer) -> Answer:
 
 
 def doubt_asked(half_width: float, k: float, *, within_limits: bool = False) -> Answer:
-    """The doubt of a strength as somebody stated it. Zero with its standard uncertainty. [% w/w].
+    """The doubt of a strength as somebody stated it.
 
     Parameters
     ----------
@@ -122,13 +142,18 @@ def doubt_asked(half_width: float, k: float, *, within_limits: bool = False) -> 
         Its coverage factor. [1]
     within_limits : bool
         Whether it was said as a tolerance. [yes or no]
+
+    Returns
+    -------
+    Answer
+        Zero with its standard uncertainty. [% w/w]
     """
     shape: Shape = "rectangular" if within_limits else ""
     return reading(DOUBT, 0.0, "%", "as asked", standard_uncertainty=half_width / k, shape=shape)
 
 
 def doubt_assumed(known_how: str, percent: float) -> Answer:
-    """The doubt of a strength by how it was measured. Zero with its standard uncertainty. [% w/w].
+    """The doubt of a strength by how it was measured.
 
     Parameters
     ----------
@@ -136,6 +161,11 @@ def doubt_assumed(known_how: str, percent: float) -> Answer:
         A key of ``KNOWN_HOW``. [text]
     percent : float
         The strength. [% w/w]
+
+    Returns
+    -------
+    Answer
+        Zero with its standard uncertainty. [% w/w]
     """
     key, _, because = KNOWN_HOW[known_how]
     half_width = percent * rule(key).value / 100.0
@@ -143,7 +173,7 @@ def doubt_assumed(known_how: str, percent: float) -> Answer:
 
 
 def bulk_of_bottles(units: int, volume_ml: float, density_g_ml: float | None) -> Answer:
-    """The bulk for so many bottles; its density is assumed where nobody weighed it. [g].
+    """The bulk for so many bottles; its density is assumed where nobody weighed it.
 
     Parameters
     ----------
@@ -153,6 +183,11 @@ def bulk_of_bottles(units: int, volume_ml: float, density_g_ml: float | None) ->
         In each. [mL]
     density_g_ml : float or None
         Of the bulk. [g/mL]
+
+    Returns
+    -------
+    Answer
+        Bulk. [g]
     """
     usual, limits = rule("bulk-density").value, rule("bulk-density-limits").value
     because = "most creams and lotions; a spirit tonic is lighter"
@@ -181,7 +216,7 @@ def bulk_of_bottles(units: int, volume_ml: float, density_g_ml: float | None) ->
 
 
 def by_share(share: Answer, strength: Answer, bulk: Answer, basis: str, limit: Ceiling) -> Tempting:
-    """The tempting way of a fixed share of extract. What it makes.
+    """The tempting way of a fixed share of extract.
 
     Parameters
     ----------
@@ -195,6 +230,11 @@ def by_share(share: Answer, strength: Answer, bulk: Answer, basis: str, limit: C
         Of the content. [text]
     limit : Ceiling
         Of the product. [% w/w]
+
+    Returns
+    -------
+    Tempting
+        What it makes. [record]
     """
     mass = reckoned(
         "extract by a fixed share",
@@ -219,7 +259,7 @@ def by_share(share: Answer, strength: Answer, bulk: Answer, basis: str, limit: C
 def as_if_as_is(
     dried: Answer, as_is: Answer, aim: Answer, bulk: Answer, scale_step: Answer, limit: Ceiling
 ) -> Tempting:
-    """The tempting way of weighing by the strength of the dried extract. What it makes.
+    """The tempting way of weighing by the strength of the dried extract.
 
     Parameters
     ----------
@@ -231,6 +271,11 @@ def as_if_as_is(
         [g]
     limit : Ceiling
         Of the product. [% w/w]
+
+    Returns
+    -------
+    Tempting
+        What it makes. [record]
     """
     from stillroom.products.dosing import dose_mass_g
 
@@ -251,7 +296,7 @@ def as_if_as_is(
 
 
 def old_weight(mass: Answer, next_strength: Answer, aim: Answer, bulk: Answer, limit: Ceiling) -> Tempting:
-    """The tempting way of keeping the weight of this lot for the next. What it makes.
+    """The tempting way of keeping the weight of this lot for the next.
 
     Parameters
     ----------
@@ -265,6 +310,11 @@ def old_weight(mass: Answer, next_strength: Answer, aim: Answer, bulk: Answer, l
         [g]
     limit : Ceiling
         Of the product. [% w/w]
+
+    Returns
+    -------
+    Tempting
+        What it makes. [record]
     """
     return _old_weight(
         "Keep the weight of this lot when the next one comes.", mass, next_strength, aim, bulk, limit

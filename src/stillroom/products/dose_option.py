@@ -58,7 +58,7 @@ def option_for(
     limit: Ceiling,
     how_sure_percent: float,
 ) -> Option:
-    """The dose of one reading of "meets it". Mass, content and verdict.
+    """The dose of one reading of "meets it".
 
     Parameters
     ----------
@@ -78,6 +78,11 @@ def option_for(
         Of the product. [% w/w]
     how_sure_percent : float
         For the sentence. [%]
+
+    Returns
+    -------
+    Option
+        Mass, content and verdict. [record]
     """
     exact = reckoned(
         f"extract for {meets}",
@@ -130,14 +135,17 @@ def strength_for_bulk_percent(strength_percent: float, bulk_mass_g: float, bulk_
 def for_bulk(known: Strength, bulk: Answer) -> Answer:
     """The strength with the doubt of the bulk in it: what "at least" must hold against.
 
-    The same strength, less sure. [% w/w].
-
     Parameters
     ----------
     known : Strength
         [% w/w]
     bulk : Answer
         [g]
+
+    Returns
+    -------
+    Answer
+        The same strength, less sure. [% w/w]
     """
     counted = reckoned(
         f"{known.answer.name}, in this bulk", strength_for_bulk_percent, unit="%", basis=known.answer.basis,
@@ -178,12 +186,15 @@ def _content(mass: Answer, known: Strength, bulk: Answer, aim: Answer, scale_ste
 def worst_of(content: Stated) -> Answer:
     """The bound that stands against a ceiling.
 
-    The larger of the one-sided upper bound and the upper end of the stated interval. [% w/w].
-
     Parameters
     ----------
     content : Stated
         Content of a product. [% w/w]
+
+    Returns
+    -------
+    Answer
+        The larger of the one-sided upper bound and the upper end of the stated interval. [% w/w]
 
     Raises
     ------

@@ -59,8 +59,6 @@ def by_mass_rule(
 ) -> tuple[Stated, Judged]:
     """What a fixed share of extract makes of the product, whatever the extract's strength.
 
-    The content and the verdict. [% w/w].
-
     Parameters
     ----------
     extract_share : Answer
@@ -75,6 +73,11 @@ def by_mass_rule(
         A ceiling looked up before; the table of the law when left out. [% w/w]
     loss_on_drying : Answer, optional
         Of the extract. [% w/w]
+
+    Returns
+    -------
+    (Stated, Judged)
+        The content and the verdict. [% w/w]
 
     Raises
     ------
@@ -106,7 +109,7 @@ def with_next_lot(
     scale_step: Answer,
     old_mass: Answer,
 ) -> WhatIf:
-    """What another lot of extract would take, and what the old weight of it would give. [g, % w/w].
+    """What another lot of extract would take, and what the old weight of it would give.
 
     Parameters
     ----------
@@ -118,6 +121,11 @@ def with_next_lot(
         As for the dose. [% w/w, g, g]
     old_mass : Answer
         The dose of this lot. [g]
+
+    Returns
+    -------
+    WhatIf
+        Mass and content. [g, % w/w]
 
     Raises
     ------
@@ -153,14 +161,17 @@ def with_next_lot(
 def stock_solution(mass_g: float, step_g: float) -> StockSolution | None:
     """A stock solution of the extract, where one step of the scale is too large a part of the dose.
 
-    None where the scale is fine enough. [g].
-
     Parameters
     ----------
     mass_g : float
         The dose before the scale. [g]
     step_g : float
         Smallest step of the scale. [g]
+
+    Returns
+    -------
+    StockSolution or None
+        None where the scale is fine enough. [g]
 
     Notes
     -----

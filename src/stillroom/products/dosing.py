@@ -10,7 +10,7 @@ from stillroom.quantities.rounding import down_to_step, to_step, up_to_step
 
 @formula("dose")
 def dose_mass_g(bulk_mass_g: float, aim_percent: float, strength_percent: float) -> float:
-    """Mass of an extract that brings a bulk to a content. [g].
+    """Mass of an extract that brings a bulk to a content.
 
     Parameters
     ----------
@@ -20,6 +20,11 @@ def dose_mass_g(bulk_mass_g: float, aim_percent: float, strength_percent: float)
         Content wanted. [% w/w of the bulk]
     strength_percent : float
         Content of the extract as is, reckoned as the same compound. [% w/w of the extract]
+
+    Returns
+    -------
+    float
+        Mass of the extract as is. [g]
 
     Raises
     ------
@@ -50,7 +55,7 @@ def dose_mass_g(bulk_mass_g: float, aim_percent: float, strength_percent: float)
 
 @formula("on-the-scale")
 def on_the_scale_g(mass_g: float, scale_step_g: float, way: str) -> float:
-    """A mass as the scale can show it. A whole number of steps. [g].
+    """A mass as the scale can show it.
 
     Parameters
     ----------
@@ -60,6 +65,11 @@ def on_the_scale_g(mass_g: float, scale_step_g: float, way: str) -> float:
         Smallest step of the scale. [g]
     way : str
         "nearest", "up" (enough of what must reach) or "down" (no more than a ceiling allows). [text]
+
+    Returns
+    -------
+    float
+        A whole number of steps. [g]
 
     Raises
     ------
@@ -76,7 +86,7 @@ def on_the_scale_g(mass_g: float, scale_step_g: float, way: str) -> float:
 def content_of_bulk_percent(
     mass_g: float, strength_percent: float, bulk_mass_g: float, weighing_difference_g: float = 0.0
 ) -> float:
-    """Content of a bulk from the extract that went in. [% w/w of the bulk].
+    """Content of a bulk from the extract that went in.
 
     Parameters
     ----------
@@ -88,6 +98,11 @@ def content_of_bulk_percent(
         Finished bulk. [g]
     weighing_difference_g : float
         Zero, with the reading of the scale as its uncertainty. [g]
+
+    Returns
+    -------
+    float
+        Content. [% w/w of the bulk]
     """
     return (mass_g + weighing_difference_g) * strength_percent / bulk_mass_g
 
@@ -96,13 +111,16 @@ def content_of_bulk_percent(
 def content_by_rule_percent(extract_percent: float, strength_percent: float) -> float:
     """Content of a product that holds a fixed share of extract, whatever its strength.
 
-    Content. [% w/w of the product].
-
     Parameters
     ----------
     extract_percent : float
         Share of extract. [% w/w of the product]
     strength_percent : float
         Content of the extract as is. [% w/w of the extract]
+
+    Returns
+    -------
+    float
+        Content. [% w/w of the product]
     """
     return extract_percent * strength_percent / 100.0

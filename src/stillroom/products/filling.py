@@ -62,7 +62,7 @@ class FillCheck:
 
 
 def fill_mass(nominal: Answer, density: Answer, overfill: Answer | None = None) -> Answer:
-    """What the content of one bottle must weigh. Target mass. [g].
+    """What the content of one bottle must weigh.
 
     Parameters
     ----------
@@ -72,6 +72,11 @@ def fill_mass(nominal: Answer, density: Answer, overfill: Answer | None = None) 
         Of the product at 20 °C. [g/mL]
     overfill : Answer, optional
         How much more is filled, chosen by the maker. [%]
+
+    Returns
+    -------
+    Answer
+        Target mass. [g]
 
     Raises
     ------
@@ -98,7 +103,7 @@ def fill_mass(nominal: Answer, density: Answer, overfill: Answer | None = None) 
 
 
 def bottles(bulk: Answer, fill: Answer) -> Bottles:
-    """How many bottles a bulk gives. Possible, whole, and what is left over. [pieces].
+    """How many bottles a bulk gives.
 
     Parameters
     ----------
@@ -106,6 +111,11 @@ def bottles(bulk: Answer, fill: Answer) -> Bottles:
         [g]
     fill : Answer
         Content of one bottle. [g]
+
+    Returns
+    -------
+    Bottles
+        Possible, whole, and what is left over. [pieces]
 
     Raises
     ------
@@ -130,7 +140,7 @@ def bottles(bulk: Answer, fill: Answer) -> Bottles:
 
 
 def fill_yield(units: Answer, bulk: Answer, fill: Answer) -> Answer:
-    """Bottles filled over bottles possible. Yield of the filling. [%].
+    """Bottles filled over bottles possible.
 
     Parameters
     ----------
@@ -140,6 +150,11 @@ def fill_yield(units: Answer, bulk: Answer, fill: Answer) -> Answer:
         [g]
     fill : Answer
         Content of one bottle. [g]
+
+    Returns
+    -------
+    Answer
+        Yield of the filling. [%]
 
     Raises
     ------
@@ -163,12 +178,17 @@ def fill_yield(units: Answer, bulk: Answer, fill: Answer) -> Answer:
 
 
 def tolerable_error(nominal: Answer) -> Answer:
-    """How far one bottle may lie below its nominal content. Tolerable negative error. [mL or g].
+    """How far one bottle may lie below its nominal content.
 
     Parameters
     ----------
     nominal : Answer
         Nominal content. [mL or g]
+
+    Returns
+    -------
+    Answer
+        Tolerable negative error. [mL or g]
 
     Raises
     ------
@@ -219,8 +239,6 @@ def tolerable_error(nominal: Answer) -> Answer:
 def check_fill(contents_g: Sequence[Answer], nominal: Answer, density: Answer, filled: int = 0) -> FillCheck:
     """Whether a filling holds what the label says, on average and bottle by bottle.
 
-    The verdict with its counts. [mL].
-
     Parameters
     ----------
     contents_g : sequence of Answer
@@ -231,6 +249,11 @@ def check_fill(contents_g: Sequence[Answer], nominal: Answer, density: Answer, f
         Of the product at 20 °C. [g/mL]
     filled : int
         Bottles filled, of which these were weighed; these alone when 0. [pieces]
+
+    Returns
+    -------
+    FillCheck
+        The verdict with its counts. [mL]
 
     Raises
     ------

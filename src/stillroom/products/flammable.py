@@ -43,7 +43,7 @@ class Flash:
 
 
 def ethanol(scaled: Sequence["ScaledLine"], bulk: Answer, strengths: Mapping[str, Answer]) -> Ethanol:
-    """Ethanol of a scaled formula. By mass and by volume. [%].
+    """Ethanol of a scaled formula.
 
     Parameters
     ----------
@@ -53,6 +53,11 @@ def ethanol(scaled: Sequence["ScaledLine"], bulk: Answer, strengths: Mapping[str
         Finished bulk. [g]
     strengths : mapping of str to Answer
         Strength of the spirit in each line that is one, at 20 °C. [% v/v]
+
+    Returns
+    -------
+    Ethanol
+        By mass and by volume. [%]
 
     Raises
     ------
@@ -101,12 +106,17 @@ def ethanol(scaled: Sequence["ScaledLine"], bulk: Answer, strengths: Mapping[str
 
 
 def flash_point(volume_percent: Answer) -> Flash:
-    """The flash point of a spirit of that strength, with the caution that goes with it. [°C].
+    """The flash point of a spirit of that strength, with the caution that goes with it.
 
     Parameters
     ----------
     volume_percent : Answer
         Strength at 20 °C. [% v/v]
+
+    Returns
+    -------
+    Flash
+        Figure and caution. [°C]
 
     Raises
     ------
@@ -156,13 +166,18 @@ def flash_point(volume_percent: Answer) -> Flash:
 
 @formula("ethanol-by-mass", takes_named_inputs=True)
 def ethanol_mass_percent(inputs: Mapping[str, tuple[float, float]]) -> float:
-    """Ethanol by mass from the spirits weighed in. [% w/w].
+    """Ethanol by mass from the spirits weighed in.
 
     Parameters
     ----------
     inputs : mapping of str to (float, float)
         ``bulk`` [g]; for each spirit ``mass of <line>`` [g] and ``strength of <line>`` [% v/v], with
         uncertainties.
+
+    Returns
+    -------
+    float
+        Ethanol. [% w/w]
 
     References
     ----------
@@ -178,12 +193,17 @@ def ethanol_mass_percent(inputs: Mapping[str, tuple[float, float]]) -> float:
 
 @formula("ethanol-by-volume")
 def volume_percent_20c(ethanol_mass_percent: float) -> float:
-    """Strength by volume of ethanol and water. Strength at 20 °C. [% v/v].
+    """Strength by volume of ethanol and water.
 
     Parameters
     ----------
     ethanol_mass_percent : float
         Ethanol. [% w/w]
+
+    Returns
+    -------
+    float
+        Strength at 20 °C. [% v/v]
 
     References
     ----------
@@ -200,7 +220,7 @@ def between_c(
     upper_volume_percent: float,
     upper_flash_c: float,
 ) -> float:
-    """Flash point on the straight line between two published strengths. [°C].
+    """Flash point on the straight line between two published strengths.
 
     Parameters
     ----------
@@ -208,6 +228,11 @@ def between_c(
         Strengths. [% v/v]
     lower_flash_c, upper_flash_c : float
         Flash points. [°C]
+
+    Returns
+    -------
+    float
+        Flash point. [°C]
     """
     share = (ethanol_volume_percent - lower_volume_percent) / (upper_volume_percent - lower_volume_percent)
     return lower_flash_c + share * (upper_flash_c - lower_flash_c)

@@ -48,12 +48,17 @@ class ScaledLine:
 
 
 def check(lines: Sequence[Line]) -> Formula:
-    """Look a formula through. Gives the same lines, known and summing.
+    """Look a formula through.
 
     Parameters
     ----------
     lines : sequence of Line
         With their shares. [% w/w]
+
+    Returns
+    -------
+    Formula
+        The same lines, known and summing. [record]
 
     Raises
     ------
@@ -133,7 +138,7 @@ def scale(
     where: str = "formula",
     entry_no: int | None = None,
 ) -> tuple[ScaledLine, ...]:
-    """A formula in grams. In the order of the lines; the masses sum to the bulk. [g].
+    """A formula in grams.
 
     Parameters
     ----------
@@ -150,6 +155,11 @@ def scale(
         Where the shares stand (procedure and version). [text]
     entry_no : int, optional
         Entry of the procedure. [1]
+
+    Returns
+    -------
+    tuple of ScaledLine
+        In the order of the lines; the masses sum to the bulk. [g]
 
     Raises
     ------
@@ -245,7 +255,7 @@ def scale(
 
 @formula("share-of-bulk")
 def share_of_bulk_g(bulk_mass_g: float, share_percent: float) -> float:
-    """Mass of one line. [g].
+    """Mass of one line.
 
     Parameters
     ----------
@@ -253,13 +263,18 @@ def share_of_bulk_g(bulk_mass_g: float, share_percent: float) -> float:
         Finished bulk. [g]
     share_percent : float
         Share of the line. [% w/w]
+
+    Returns
+    -------
+    float
+        Mass. [g]
     """
     return bulk_mass_g * share_percent / 100.0
 
 
 @formula("share-of-volume")
 def share_of_volume_g(volume_ml: float, share_percent: float) -> float:
-    """Mass of one line of what is filled up to a volume. [g].
+    """Mass of one line of what is filled up to a volume.
 
     Parameters
     ----------
@@ -267,13 +282,18 @@ def share_of_volume_g(volume_ml: float, share_percent: float) -> float:
         What is filled up to. [mL]
     share_percent : float
         Grams in 100 mL. [% w/v]
+
+    Returns
+    -------
+    float
+        Mass. [g]
     """
     return volume_ml * share_percent / 100.0
 
 
 @formula("share-weighed")
 def share_percent(mass_g: float, bulk_mass_g: float) -> float:
-    """Share of the bulk that a mass is. [% w/w].
+    """Share of the bulk that a mass is.
 
     Parameters
     ----------
@@ -281,18 +301,28 @@ def share_percent(mass_g: float, bulk_mass_g: float) -> float:
         Mass of one line. [g]
     bulk_mass_g : float
         Finished bulk. [g]
+
+    Returns
+    -------
+    float
+        Share. [% w/w]
     """
     return 100.0 * mass_g / bulk_mass_g
 
 
 @formula("filling-up", takes_named_inputs=True)
 def filling_up_g(inputs: Mapping[str, tuple[float, float]]) -> float:
-    """What the other lines leave of the bulk. Mass of the line that fills up. [g].
+    """What the other lines leave of the bulk.
 
     Parameters
     ----------
     inputs : mapping of str to (float, float)
         ``bulk`` and every other line with its uncertainty. [g]
+
+    Returns
+    -------
+    float
+        Mass of the line that fills up. [g]
     """
     others = sum((Decimal(repr(value)) for name, (value, _) in inputs.items() if name != "bulk"), Decimal(0))
     return float(Decimal(repr(inputs["bulk"][0])) - others)

@@ -24,8 +24,6 @@ FRAGRANT = ("essential oil", "perfume")
 def allergen_lines(facts: FormulaFacts, held: tuple[Held, ...], kind: Kind) -> tuple[CheckLine, ...]:
     """A line for every allergen that passes its threshold or may, and for what nobody knows the composition of.
 
-    In the order of the table.
-
     Parameters
     ----------
     facts : FormulaFacts
@@ -34,6 +32,11 @@ def allergen_lines(facts: FormulaFacts, held: tuple[Held, ...], kind: Kind) -> t
         From ``held_in``. [% w/w]
     kind : Kind
         Of the product: what stays on has the lower threshold. [record]
+
+    Returns
+    -------
+    tuple of CheckLine
+        In the order of the table. [records]
     """
     named = {squeezed(part) for name in facts.on_label for part in name.split(",")}
     found = [_line(row, low, high, named, kind, facts.sold_from) for row, low, high in _passing(held, kind)]
@@ -43,8 +46,6 @@ def allergen_lines(facts: FormulaFacts, held: tuple[Held, ...], kind: Kind) -> t
 def allergens_to_name(facts: FormulaFacts, held: tuple[Held, ...], kind: Kind) -> tuple[str, ...]:
     """Names a list of ingredients must hold beside the ingredients themselves; those that may pass, too.
 
-    In the order of the table.
-
     Parameters
     ----------
     facts : FormulaFacts
@@ -53,6 +54,11 @@ def allergens_to_name(facts: FormulaFacts, held: tuple[Held, ...], kind: Kind) -
         From ``held_in``. [% w/w]
     kind : Kind
         Of the product. [record]
+
+    Returns
+    -------
+    tuple of str
+        In the order of the table. [text]
     """
     return tuple(
         row.key

@@ -29,7 +29,7 @@ from stillroom.texts.catalogue import t
 def ceiling_lines(
     facts: FormulaFacts, held: tuple[Held, ...], kind: Kind, alcohol_percent: float
 ) -> tuple[CheckLine, ...]:
-    """A line for every rule that names something the formula holds. In the order of the table.
+    """A line for every rule that names something the formula holds.
 
     Parameters
     ----------
@@ -41,6 +41,11 @@ def ceiling_lines(
         Of the product. [record]
     alcohol_percent : float
         Ethanol and isopropanol in the product, for what is counted as a share of them. [% w/w]
+
+    Returns
+    -------
+    tuple of CheckLine
+        In the order of the table. [records]
     """
     purposes = {
         one.parent: purpose

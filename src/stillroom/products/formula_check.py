@@ -24,7 +24,7 @@ SPIRIT = "spirit"
 
 
 def remarks_about(procedure: Procedure, market: str = MARKET) -> tuple[str, ...]:
-    """What is to be thought of in a formula. One sentence each.
+    """What is to be thought of in a formula.
 
     Parameters
     ----------
@@ -32,6 +32,11 @@ def remarks_about(procedure: Procedure, market: str = MARKET) -> tuple[str, ...]
         A formula. [% w/w]
     market : str
         Where it is sold. [text]
+
+    Returns
+    -------
+    tuple of str
+        One sentence each. [text]
     """
     try:
         formula = check(procedure.lines)
@@ -51,14 +56,17 @@ def remarks_about(procedure: Procedure, market: str = MARKET) -> tuple[str, ...]
 def lines_about(procedure: Procedure, market: str = MARKET) -> tuple[CheckLine, ...]:
     """The lines that a release of the formula will repeat, as far as a formula alone tells them.
 
-    What stops first; none where the formula does not sum.
-
     Parameters
     ----------
     procedure : Procedure
         A formula. [% w/w]
     market : str
         Where it is sold. [text]
+
+    Returns
+    -------
+    tuple of CheckLine
+        What stops first; none where the formula does not sum. [records]
     """
     try:
         check(procedure.lines)
@@ -70,14 +78,17 @@ def lines_about(procedure: Procedure, market: str = MARKET) -> tuple[CheckLine, 
 def facts_of_procedure(procedure: Procedure, market: str = MARKET) -> FormulaFacts:
     """A formula before anything is weighed: the share of what is dosed is not known, no pH is read.
 
-    With the names that the label will hold, allergens too.
-
     Parameters
     ----------
     procedure : Procedure
         A formula. [% w/w]
     market : str
         Where it is sold. [text]
+
+    Returns
+    -------
+    FormulaFacts
+        With the names that the label will hold, allergens too. [record]
     """
     filled = float(filled_percent(procedure.lines))
     shares = tuple(
@@ -104,12 +115,15 @@ def facts_of_procedure(procedure: Procedure, market: str = MARKET) -> FormulaFac
 def label_words(procedure: Procedure) -> dict[str, str]:
     """What a formula has printed on its label beside name and ingredients, by where it stands.
 
-    "claims" and "label"; only what is written.
-
     Parameters
     ----------
     procedure : Procedure
         A formula. [record]
+
+    Returns
+    -------
+    dict of str to str
+        "claims" and "label"; only what is written. [text]
     """
     written = {"claims": procedure.claims, "label": procedure.label_text}
     return {where: text for where, text in written.items() if text.strip()}
@@ -141,12 +155,17 @@ def spoken(line: CheckLine) -> str:
 
 
 def filled_percent(lines: tuple[Line, ...]) -> Decimal:
-    """What the stated shares leave for the line that fills up. The rest to 100. [% w/w].
+    """What the stated shares leave for the line that fills up.
 
     Parameters
     ----------
     lines : tuple of Line
         With their shares. [% w/w]
+
+    Returns
+    -------
+    Decimal
+        The rest to 100. [% w/w]
     """
     return Decimal(100) - sum((Decimal(repr(one.percent)) for one in lines if one.percent), Decimal(0))
 

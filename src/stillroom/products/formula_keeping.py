@@ -28,8 +28,6 @@ def keeping_lines(
 ) -> tuple[CheckLine, ...]:
     """Lines about preservation, its pH, and oil in water without an emulsifier.
 
-    None about preservation where there is no water.
-
     Parameters
     ----------
     facts : FormulaFacts
@@ -38,6 +36,11 @@ def keeping_lines(
         From ``held_in``. [% w/w]
     ethanol_volume_percent : float or None
         Ethanol in the product at 20 °C; None where its strength is not known. [% v/v]
+
+    Returns
+    -------
+    tuple of CheckLine
+        None about preservation where there is no water. [records]
     """
     if not _has_water(facts):
         return ()

@@ -37,12 +37,17 @@ AS_FRAGRANCE = "when used as fragrance"
 
 
 def formula_lines(facts: FormulaFacts) -> tuple[CheckLine, ...]:
-    """Every line about a formula. What stops first.
+    """Every line about a formula.
 
     Parameters
     ----------
     facts : FormulaFacts
         Shares, kind of product, pH, words, label. [record]
+
+    Returns
+    -------
+    tuple of CheckLine
+        What stops first. [records]
     """
     kind, held = kind_as_sprayed(facts), held_in(facts)
     ethanol = ethanol_percent(facts)
@@ -67,23 +72,31 @@ def formula_lines(facts: FormulaFacts) -> tuple[CheckLine, ...]:
 def names_for_label(facts: FormulaFacts) -> tuple[str, ...]:
     """Allergens that the list of ingredients must name beside the ingredients.
 
-    Those that pass their threshold or may.
-
     Parameters
     ----------
     facts : FormulaFacts
         The formula. [record]
+
+    Returns
+    -------
+    tuple of str
+        Those that pass their threshold or may. [text]
     """
     return allergens_to_name(facts, held_in(facts), kind_of_product(facts.product_kind))
 
 
 def ethanol_percent(facts: FormulaFacts) -> float:
-    """Ethanol of a formula. [% w/w].
+    """Ethanol of a formula.
 
     Parameters
     ----------
     facts : FormulaFacts
         A spirit by the strength in its name (v/v at 20 °C unless it says more), or what its lot carries. [% w/w]
+
+    Returns
+    -------
+    float
+        Ethanol. [% w/w]
     """
     total = 0.0
     for share, part in parts_in(facts):

@@ -40,12 +40,15 @@ class _Found:
 def kind_as_sprayed(facts: FormulaFacts) -> Kind:
     """The kind of product, as a spray where the words of the product say that it is one.
 
-    The rules of sprays hold for a "hair tonic" whose name is "rosemary mist".
-
     Parameters
     ----------
     facts : FormulaFacts
         Kind and words. [record]
+
+    Returns
+    -------
+    Kind
+        The rules of sprays hold for a "hair tonic" whose name is "rosemary mist". [record]
     """
     plain = kind_of_product(facts.product_kind)
     said = _said_sprayed(facts)
@@ -58,14 +61,17 @@ def kind_as_sprayed(facts: FormulaFacts) -> Kind:
 def together_lines(facts: FormulaFacts, kind: Kind) -> tuple[CheckLine, ...]:
     """Lines about what is breathed in, about nitrosamines, and about what is so fine that it has rules of its own.
 
-    None where it is not sprayed and nothing of that sort is in it.
-
     Parameters
     ----------
     facts : FormulaFacts
         Shares and words. [record]
     kind : Kind
         From ``kind_as_sprayed``. [record]
+
+    Returns
+    -------
+    tuple of CheckLine
+        None where it is not sprayed and nothing of that sort is in it. [records]
     """
     return (*_breathed(facts, kind), *_nitrosamines(facts), *_nano(facts), *_isothiazolinones(facts))
 

@@ -73,12 +73,15 @@ class Kind:
 def has_rules_here(market: str) -> bool:
     """Whether the rules of a market are held, however it is written.
 
-    Whether they hold in a part of it; False is no permission.
-
     Parameters
     ----------
     market : str
         "EU", "eu", "European Union", "Deutschland", "Switzerland and France". [text]
+
+    Returns
+    -------
+    bool
+        Whether they hold in a part of it; False is no permission.
     """
     return any(_market_key(one) in _markets() for one in (market, *_AND.split(market.casefold())))
 
@@ -90,6 +93,11 @@ def kind_of_product(written: str) -> Kind:
     ----------
     written : str
         "hair leave-on", "Hair leave on", "face cream", "Shampoo". [text]
+
+    Returns
+    -------
+    Kind
+        Its uses. [record]
     """
     left, said, beside, named = f" {_plain(written)} ", set[str](), set[str](), list[Row]()
     for name, row in _names():
@@ -142,7 +150,7 @@ def _in_place(implied: frozenset[str], said: frozenset[str]) -> frozenset[str]:
 
 
 def holds_for(use: Use, words: str) -> bool:
-    """Whether the words of a rule name a use. Whether it does; never for no words.
+    """Whether the words of a rule name a use.
 
     Parameters
     ----------
@@ -151,6 +159,11 @@ def holds_for(use: Use, words: str) -> bool:
     words : str
         "hair leave-on; shampoo", "rinse-off -mouth", "all", "": tags that must be there, a minus for one that must
         not, a semicolon for or. [text]
+
+    Returns
+    -------
+    bool
+        Whether it does; never for no words.
     """
     return any(_fits(use, one.split()) for one in words.split(";") if one.strip())
 

@@ -80,12 +80,15 @@ class Label:
 def ingredient_order(parts: Mapping[str, float]) -> IngredientOrder:
     """Ingredients in the order of the law.
 
-    Falling from 1 % up; the rest may stand in any order and falls too.
-
     Parameters
     ----------
     parts : mapping of str to float
         Label name and share at the time of adding. [% w/w]
+
+    Returns
+    -------
+    IngredientOrder
+        Falling from 1 % up; the rest may stand in any order and falls too. [text]
 
     Raises
     ------
@@ -117,12 +120,17 @@ def ingredient_order(parts: Mapping[str, float]) -> IngredientOrder:
 
 
 def label(facts: LabelFacts) -> Label:
-    """The words of a label. Lines, flags and what is still to add.
+    """The words of a label.
 
     Parameters
     ----------
     facts : LabelFacts
         What was made and declared. [record]
+
+    Returns
+    -------
+    Label
+        Lines, flags and what is still to add. [text]
 
     Raises
     ------
@@ -177,12 +185,15 @@ SHARES = {"w/w": later("w/w"), "v/v": later("v/v"), "w/v": later("w/v")}
 def strength_words(written: str) -> str:
     """A declared strength in the language spoken at the moment.
 
-    With its comma, its kind of share and the compounds the catalogue knows; other names as they stand.
-
     Parameters
     ----------
     written : str
         As it stands in the order, "0.095 % w/w total alkaloids as quinine". [text]
+
+    Returns
+    -------
+    str
+        With its comma, its kind of share and the compounds the catalogue knows; other names as they stand. [text]
     """
     written = counted_once(written)
     if language() == ENGLISH:

@@ -34,8 +34,6 @@ class OpenRow:
 def widest_and_narrowest(ruled: list[Rule], kind: Kind, held: Held, most: float) -> tuple[OpenRow, OpenRow]:
     """The widest and the narrowest row that a kind and a purpose leave open.
 
-    Entries of one purpose hold together, so the narrower of them stands for a use.
-
     Parameters
     ----------
     ruled : list of Rule
@@ -46,6 +44,11 @@ def widest_and_narrowest(ruled: list[Rule], kind: Kind, held: Held, most: float)
         The substance itself, one gram of it. [g]
     most : float
         Grams of it for a gram as it was counted. [g/g]
+
+    Returns
+    -------
+    (OpenRow, OpenRow)
+        Entries of one purpose hold together, so the narrower of them stands for a use. [records]
     """
     found = []
     for purpose in dict.fromkeys(one.purpose for one in ruled):
@@ -65,8 +68,6 @@ def widest_and_narrowest(ruled: list[Rule], kind: Kind, held: Held, most: float)
 def ceiling_answer(substance: str, product_type: str, percent: float, row: Row, counts_as: float) -> Answer:
     """The figure of a row in the compound that a strength is counted as.
 
-    The published figure where nothing is to be converted. [% w/w].
-
     Parameters
     ----------
     substance, product_type : str
@@ -77,6 +78,11 @@ def ceiling_answer(substance: str, product_type: str, percent: float, row: Row, 
         Row of ``limits_eu``. [record]
     counts_as : float
         Grams of the row's compound for a gram of the substance. [g/g]
+
+    Returns
+    -------
+    Answer
+        The published figure where nothing is to be converted. [% w/w]
     """
     limit = published(
         f"ceiling of {substance} in {product_type}",
@@ -107,7 +113,7 @@ def ceiling_answer(substance: str, product_type: str, percent: float, row: Row, 
 
 @formula("ceiling-as-counted")
 def ceiling_as_counted_percent(ceiling_percent: float, counts_as_g_g: float) -> float:
-    """A ceiling in the compound that a strength is counted as. Ceiling in the basis of the strength. [% w/w].
+    """A ceiling in the compound that a strength is counted as.
 
     Parameters
     ----------
@@ -115,5 +121,10 @@ def ceiling_as_counted_percent(ceiling_percent: float, counts_as_g_g: float) -> 
         Of the row, in its own basis. [% w/w]
     counts_as_g_g : float
         Grams of the row's compound that a gram counts as. [g/g]
+
+    Returns
+    -------
+    float
+        Ceiling in the basis of the strength. [% w/w]
     """
     return ceiling_percent / counts_as_g_g

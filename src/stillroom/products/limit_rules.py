@@ -66,7 +66,7 @@ class Bound:
 
 
 def bounds_of(rule: Rule, kind: Kind) -> tuple[Bound, ...]:
-    """What a rule says for every use that a kind may mean. One for each use. [% w/w].
+    """What a rule says for every use that a kind may mean.
 
     Parameters
     ----------
@@ -74,6 +74,11 @@ def bounds_of(rule: Rule, kind: Kind) -> tuple[Bound, ...]:
         From ``rules``. [record]
     kind : Kind
         From ``kind_of_product``. [record]
+
+    Returns
+    -------
+    tuple of Bound
+        One for each use. [% w/w]
     """
     found = tuple(_bound(rule, use) for use in kind.uses)
     if not kind.spray_is_open:

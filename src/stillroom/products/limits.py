@@ -74,9 +74,6 @@ class Judged:
 def ceiling(substance: str, product_type: str, market: str = "EU", *, purpose: str = "") -> Ceiling:
     """The ceiling of a substance in a kind of product.
 
-    The rule, or that none was found; the figure is of the substance as it is counted. Where the kind or the
-    purpose leaves several rows open, the widest one, with the narrowest beside it. [% w/w].
-
     Parameters
     ----------
     substance : str
@@ -87,6 +84,12 @@ def ceiling(substance: str, product_type: str, market: str = "EU", *, purpose: s
         Where it is sold. [text]
     purpose : "preservative", "other" or ""
         What it is in the product for, where somebody said it. [text]
+
+    Returns
+    -------
+    Ceiling
+        The rule, or that none was found; the figure is of the substance as it is counted. Where the kind or the purpose
+        leaves several rows open, the widest one, with the narrowest beside it. [% w/w]
 
     Raises
     ------
@@ -178,7 +181,7 @@ def _narrower(bound: Bound, substance: str, product_type: str) -> str:
 
 
 def judge(upper: Answer, rule: Ceiling) -> Judged:
-    """Hold an upper bound against a ceiling. Gives one of the five verdicts, in one sentence.
+    """Hold an upper bound against a ceiling.
 
     Parameters
     ----------
@@ -186,6 +189,11 @@ def judge(upper: Answer, rule: Ceiling) -> Judged:
         Upper bound of the content, in the basis of the ceiling. [% w/w]
     rule : Ceiling
         From ``ceiling``. [% w/w]
+
+    Returns
+    -------
+    Judged
+        One of the five verdicts, in one sentence. [record]
 
     Raises
     ------
@@ -228,6 +236,11 @@ def refuse_over(judged: Judged) -> Judged:
     ----------
     judged : Judged
         From ``judge``. [record]
+
+    Returns
+    -------
+    Judged
+        The same. [record]
 
     Raises
     ------

@@ -62,7 +62,7 @@ class Paper:
 
 
 def paper_lines(shown: Iterable[Paper], *, ethanol_percent_v: float | None = None) -> tuple[CheckLine, ...]:
-    """The lines of every paper a product asks for; stability is judged with the date. One for each.
+    """The lines of every paper a product asks for; stability is judged with the date.
 
     Parameters
     ----------
@@ -70,6 +70,11 @@ def paper_lines(shown: Iterable[Paper], *, ethanol_percent_v: float | None = Non
         What was entered, the last of each counts. [records]
     ethanol_percent_v : float or None
         Ethanol in the product; None where nobody knows. [% v/v]
+
+    Returns
+    -------
+    tuple of CheckLine
+        One for each. [records]
 
     References
     ----------

@@ -53,7 +53,7 @@ class ScaledReagent:
 
 
 def scale_reagent(procedure: Procedure, amount: Answer, scale_step: Answer) -> ScaledReagent:
-    """A recipe for an amount. Its lines. [g and mL].
+    """A recipe for an amount.
 
     Parameters
     ----------
@@ -63,6 +63,11 @@ def scale_reagent(procedure: Procedure, amount: Answer, scale_step: Answer) -> S
         How much is wanted. [mL or g]
     scale_step : Answer
         Smallest step of the scale. [g]
+
+    Returns
+    -------
+    ScaledReagent
+        Its lines. [g and mL]
 
     Raises
     ------
@@ -110,12 +115,15 @@ def scale_reagent(procedure: Procedure, amount: Answer, scale_step: Answer) -> S
 def density_by_name(substance: str) -> Answer | None:
     """Density of a liquid of a recipe; of an acid or alkali by the strength in its name, whatever that is.
 
-    At 20 °C; None where no table here knows it. [g/mL].
-
     Parameters
     ----------
     substance : str
         "spirit 96 %", "hydrochloric acid 10 %", "methanol". [text]
+
+    Returns
+    -------
+    Answer or None
+        At 20 °C; None where no table here knows it. [g/mL]
     """
     try:
         known = density_of_liquid(substance)
@@ -304,7 +312,7 @@ def _up(value: float) -> str:
 
 @formula("in-proportion")
 def in_proportion(whole: float, part: float, of: float) -> float:
-    """What goes with a part of something. [g or mL].
+    """What goes with a part of something.
 
     Parameters
     ----------
@@ -312,5 +320,10 @@ def in_proportion(whole: float, part: float, of: float) -> float:
         What goes with all of it. [g or mL]
     part, of : float
         The part, and all of it. [mL]
+
+    Returns
+    -------
+    float
+        What goes with the part. [g or mL]
     """
     return whole * part / of

@@ -67,8 +67,6 @@ class Review:
 def review(facts: ReleaseFacts, person: Person, at: str) -> Review:
     """The release list, and whether this person may release now.
 
-    Every line, and what the certificate must say.
-
     Parameters
     ----------
     facts : ReleaseFacts
@@ -77,6 +75,11 @@ def review(facts: ReleaseFacts, person: Person, at: str) -> Review:
         Who wants to decide. [record]
     at : str
         When. [ISO time with offset]
+
+    Returns
+    -------
+    Review
+        Every line, and what the certificate must say. [record]
 
     Raises
     ------

@@ -34,7 +34,7 @@ class Strength:
 def strength_for(
     strength: Answer, aim: Answer, loss_on_drying: Answer | None = None, *, uncertainty_needed: bool = True
 ) -> Strength:
-    """The strength of an extract as is, in the basis of an aim. Restated, with what was restated. [% w/w].
+    """The strength of an extract as is, in the basis of an aim.
 
     Parameters
     ----------
@@ -46,6 +46,11 @@ def strength_for(
         Of the extract; needed when its strength is on the dried extract. [% w/w]
     uncertainty_needed : bool
         False where only a middle is asked (a what-if). [yes or no]
+
+    Returns
+    -------
+    Strength
+        Restated, with what was restated. [% w/w]
 
     Raises
     ------

@@ -53,7 +53,7 @@ class Amount:
         return f"{self.written.number} {self.written.unit}"
 
     def of(self, strength: Answer, temperature: Answer, expansion: Answer | None = None) -> Answer:
-        """A volume of what is wanted, a mass of what is at hand. [mL wanted, g at hand].
+        """A volume of what is wanted, a mass of what is at hand.
 
         Parameters
         ----------
@@ -61,6 +61,11 @@ class Amount:
             Of the liquid it is an amount of. [% v/v at 20 °C, °C]
         expansion : Answer or None
             Of the vessel that is filled to its mark. [1/K]
+
+        Returns
+        -------
+        Answer
+            [mL wanted, g at hand]
         """
         inputs = {"volume_percent_20c": strength, "temperature_c": temperature}
         at_hand, by_mass = self.how == "at hand", self.written.dimension == "mass"

@@ -50,12 +50,15 @@ class Checked(Protocol):
 def contribution(stated: Stated, name: str) -> float:
     """What one error does to a result, with its sign left out; errors of one beginning are summed in squares.
 
-    In the unit of the result. [% v/v].
-
     Parameters
     ----------
     name : str
         Beginning of the error's name. [text]
+
+    Returns
+    -------
+    float
+        In the unit of the result. [% v/v]
     """
     found = [one for one in stated.budget.contributions if one.name.startswith(name)]
     return math.hypot(*(one.contribution for one in found))

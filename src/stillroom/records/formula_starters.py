@@ -19,7 +19,7 @@ BASES: tuple[Base, ...] = get_args(Base)
 def starting_formula(
     base: str, *, code: str, title: str, product_type: str, extract: str, extract_label: str = ""
 ) -> Procedure:
-    """A formula to begin from. Version 1.
+    """A formula to begin from.
 
     Parameters
     ----------
@@ -31,6 +31,11 @@ def starting_formula(
         Substance of the dosed line: what the extraction makes. [text]
     extract_label : str
         Its name on the label's list of ingredients, where it is known. [text]
+
+    Returns
+    -------
+    Procedure
+        Version 1. [record]
 
     Raises
     ------

@@ -54,6 +54,11 @@ def laboratory_from_yaml(source: str | bytes, name: str = "laboratory.yaml") -> 
     name : str
         What errors call the file.
 
+    Returns
+    -------
+    Laboratory
+        The laboratory.
+
     Raises
     ------
     BadEntry, UnknownName
@@ -117,6 +122,11 @@ def apparatus_from_fields(fields: Mapping[str, str]) -> Apparatus:
     fields : mapping of str to str
         By the keys of the file. [text]
 
+    Returns
+    -------
+    Apparatus
+        The instrument. [record]
+
     Raises
     ------
     BadEntry, UnknownName
@@ -131,7 +141,7 @@ def apparatus_from_fields(fields: Mapping[str, str]) -> Apparatus:
 
 
 def price_from_text(of: str, text: str, where: str) -> Price:
-    """What one unit of something costs. The price.
+    """What one unit of something costs.
 
     Parameters
     ----------
@@ -141,6 +151,11 @@ def price_from_text(of: str, text: str, where: str) -> Price:
         As written, such as "12.50 EUR/kg". [text]
     where : str
         File and line, or field. [text]
+
+    Returns
+    -------
+    Price
+        The price. [record]
 
     Raises
     ------

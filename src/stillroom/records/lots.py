@@ -83,12 +83,17 @@ class Movement:
 
 
 def micrograms(mass_g: float) -> int:
-    """Whole micrograms of a mass. [ug].
+    """Whole micrograms of a mass.
 
     Parameters
     ----------
     mass_g : float
         Mass. [g]
+
+    Returns
+    -------
+    int
+        Mass. [ug]
 
     Raises
     ------
@@ -105,12 +110,17 @@ def micrograms(mass_g: float) -> int:
 
 
 def grams(mass_ug: int) -> float:
-    """Grams of a mass in micrograms. [g].
+    """Grams of a mass in micrograms.
 
     Parameters
     ----------
     mass_ug : int
         Mass. [ug]
+
+    Returns
+    -------
+    float
+        Mass. [g]
     """
     return mass_ug / MICROGRAMS_PER_GRAM
 

@@ -44,7 +44,7 @@ OF_A_DOSE = ("extraction", "aim", "declared at least")
 
 
 def order_from_yaml(source: str | bytes, name: str = "order.yaml") -> Order:
-    """The order a file holds. The order.
+    """The order a file holds.
 
     Parameters
     ----------
@@ -52,6 +52,11 @@ def order_from_yaml(source: str | bytes, name: str = "order.yaml") -> Order:
         The whole file.
     name : str
         What errors call the file.
+
+    Returns
+    -------
+    Order
+        The order.
 
     Raises
     ------
@@ -64,12 +69,17 @@ def order_from_yaml(source: str | bytes, name: str = "order.yaml") -> Order:
 
 
 def order_from_fields(fields: Mapping[str, str]) -> Order:
-    """The order a form holds. The order.
+    """The order a form holds.
 
     Parameters
     ----------
     fields : mapping of str to str
         What was typed, by field; the fields are named as the keys of a file ("declared at least").
+
+    Returns
+    -------
+    Order
+        The order.
 
     Raises
     ------
@@ -82,7 +92,7 @@ def order_from_fields(fields: Mapping[str, str]) -> Order:
 
 
 def stated_strength(text: str, where: str = "") -> StatedStrength:
-    """A strength as an order states it: of the product by mass, what is counted, as which compound. [% w/w].
+    """A strength as an order states it: of the product by mass, what is counted, as which compound.
 
     Parameters
     ----------
@@ -91,6 +101,11 @@ def stated_strength(text: str, where: str = "") -> StatedStrength:
         compound is counted as itself.
     where : str
         File and line, or field.
+
+    Returns
+    -------
+    StatedStrength
+        The strength. [% w/w]
 
     Raises
     ------
@@ -181,7 +196,7 @@ def bottles(text: str, where: str = "") -> tuple[int, float]:
 
 
 def how_sure(text: str, where: str = "") -> float:
-    """In how many of 100 such batches the extract must be enough. [%].
+    """In how many of 100 such batches the extract must be enough.
 
     Parameters
     ----------
@@ -189,6 +204,11 @@ def how_sure(text: str, where: str = "") -> float:
         As written, such as "95 %".
     where : str
         File and line, or field.
+
+    Returns
+    -------
+    float
+        The percentage. [%]
 
     Raises
     ------

@@ -98,7 +98,7 @@ class Apparatus:
 
 
 def signature_of(name: str, taken: Collection[str] = ()) -> str:
-    """A short signature from the initials of a name, numbered where another has it. Such as "MA".
+    """A short signature from the initials of a name, numbered where another has it.
 
     Parameters
     ----------
@@ -106,6 +106,11 @@ def signature_of(name: str, taken: Collection[str] = ()) -> str:
         Full name. [text]
     taken : collection of str
         Signatures in use. [text]
+
+    Returns
+    -------
+    str
+        Such as "MA". [text]
     """
     parts = re.findall(r"[^\W\d_]+", name)
     first = "".join(part[0] for part in parts[:3]) if len(parts) > 1 else "".join(parts)[:2]

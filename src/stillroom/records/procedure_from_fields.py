@@ -77,6 +77,11 @@ def procedure_from_fields(fields: Mapping[str, str]) -> Procedure:
     fields : mapping of str to str
         What was typed, by the name of the field.
 
+    Returns
+    -------
+    Procedure
+        The procedure. [record]
+
     Raises
     ------
     BadEntry, UnknownName
@@ -116,12 +121,17 @@ def rows(fields: Mapping[str, str], what: str) -> list[int]:
 
 
 def fields_of(procedure: Procedure) -> dict[str, str]:
-    """A procedure as the fields of its form. Every field that is not empty, by its name.
+    """A procedure as the fields of its form.
 
     Parameters
     ----------
     procedure : Procedure
         The procedure. [record]
+
+    Returns
+    -------
+    dict of str to str
+        Every field that is not empty, by its name. [text]
     """
     content = procedure_content(procedure)
     found = _texts("", HEADER, content)

@@ -64,6 +64,11 @@ def procedure_from_yaml(source: str | bytes, name: str = "procedure.yaml") -> Pr
     name : str
         What errors call the file.
 
+    Returns
+    -------
+    Procedure
+        The procedure.
+
     Raises
     ------
     BadEntry, UnknownName
@@ -83,6 +88,11 @@ def procedure_from_written(written: Written, troubles: Troubles) -> Procedure:
         The mapping. [record]
     troubles : Troubles
         Where anything wrong is told.
+
+    Returns
+    -------
+    Procedure
+        The procedure. [record]
 
     Raises
     ------

@@ -61,7 +61,7 @@ class _Open:
 
 
 def read_yaml(source: str | bytes, name: str) -> Written:
-    """The content of a YAML file. The one value the file holds.
+    """The content of a YAML file.
 
     Parameters
     ----------
@@ -69,6 +69,11 @@ def read_yaml(source: str | bytes, name: str) -> Written:
         The whole file; bytes must be UTF-8.
     name : str
         What errors call the file.
+
+    Returns
+    -------
+    Written
+        The one value the file holds.
 
     Raises
     ------

@@ -30,7 +30,13 @@ class Taken:
 
 
 def recipe_names() -> tuple[str, ...]:
-    """Every recipe that is shipped. In the order of the table."""
+    """Every recipe that is shipped.
+
+    Returns
+    -------
+    tuple of str
+        In the order of the table. [text]
+    """
     return tuple(one.key for one in table(RECIPES).rows)
 
 
@@ -72,12 +78,15 @@ def recipe(name: str) -> Procedure:
 def recipes_of(reagent: str) -> tuple[str, ...]:
     """The recipes of a reagent, its parts before what is joined from them.
 
-    Empty where the test takes no mixture.
-
     Parameters
     ----------
     reagent : str
         Key of the table ``reagents``. [text]
+
+    Returns
+    -------
+    tuple of str
+        Empty where the test takes no mixture. [text]
     """
     return tuple(one.key for one in table(RECIPES).rows if one.words("reagent") == reagent)
 

@@ -277,14 +277,17 @@ class Section:
 def members_of(written: Written | None, named_by: str, troubles: Troubles) -> tuple[Written, ...]:
     """The members of a list of mappings, or of a mapping whose keys are their names.
 
-    Mappings, each with its name inside; a member "name: text" keeps its text as a mapping under "value".
-
     Parameters
     ----------
     written : Written or None
         The list, or the mapping "name: {…}".
     named_by : str
         The key a name is put under when it stood before the colon.
+
+    Returns
+    -------
+    tuple of Written
+        Mappings, each with its name inside; a member "name: text" keeps its text as a mapping under "value".
     """
     if written is None:
         return ()

@@ -39,12 +39,15 @@ _NOTHING = Setting("", 0.0, "")
 def unit_in_name(name: str) -> tuple[str, tuple[str, ...]] | None:
     """The unit a name carries at its end.
 
-    The unit above the line and those below it, ("mL", ("g",)); None for a name without a unit.
-
     Parameters
     ----------
     name : str
         Such as "liquid_ml_per_g".
+
+    Returns
+    -------
+    tuple or None
+        The unit above the line and those below it, ("mL", ("g",)); None for a name without a unit.
 
     Examples
     --------
@@ -79,7 +82,7 @@ def printed_unit(name: str) -> str:
 
 
 def setting_from(written: Written, troubles: Troubles) -> Setting:
-    """A setting from its mapping. The setting; not to be used when anything was told.
+    """A setting from its mapping.
 
     Parameters
     ----------
@@ -87,6 +90,11 @@ def setting_from(written: Written, troubles: Troubles) -> Setting:
         The mapping.
     troubles : Troubles
         Where anything wrong is told.
+
+    Returns
+    -------
+    Setting
+        The setting; not to be used when anything was told.
     """
     begun = len(troubles)
     section = Section(written, "a setting", KEYS, troubles)
@@ -205,8 +213,6 @@ def value_in_name_unit(name: str, text: str, unit: str = "", where: str = "") ->
 def standard_uncertainty(name: str, text: str, unit: str, spread: str, where: str = "") -> float:
     """The standard uncertainty of a setting: a share for "lognormal", otherwise in the unit of the value.
 
-    The uncertainty. [unit in the name, or 1].
-
     Parameters
     ----------
     name : str
@@ -219,6 +225,11 @@ def standard_uncertainty(name: str, text: str, unit: str, spread: str, where: st
         Shape of the uncertainty.
     where : str
         File and line.
+
+    Returns
+    -------
+    float
+        The uncertainty. [unit in the name, or 1]
 
     Raises
     ------

@@ -109,12 +109,15 @@ def starter(name: str) -> Starter:
 def holds_for(name: str, marker_name: str) -> Holding:
     """Whether a starter holds for a marker, with the reason.
 
-    "unknown" when nothing is known here about the marker.
-
     Parameters
     ----------
     name, marker_name : str
         A starter, and a marker by any name in use. [text]
+
+    Returns
+    -------
+    Holding
+        "unknown" when nothing is known here about the marker. [record]
     """
     way, nature = starter(name), marker_nature(marker_name)
     if nature is None:
@@ -142,7 +145,7 @@ def holds_for(name: str, marker_name: str) -> Holding:
 
 
 def copy_starter(name: str, plant: str, marker_name: str, code: str) -> Procedure:
-    """A procedure copied from a starter, for a plant and a marker. Version 1, with every blank filled.
+    """A procedure copied from a starter, for a plant and a marker.
 
     Parameters
     ----------
@@ -154,6 +157,11 @@ def copy_starter(name: str, plant: str, marker_name: str, code: str) -> Procedur
         What its strength is expressed in. [text]
     code : str
         Code of the new procedure. [text]
+
+    Returns
+    -------
+    Procedure
+        Version 1, with every blank filled. [record]
 
     Raises
     ------

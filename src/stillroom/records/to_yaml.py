@@ -18,12 +18,17 @@ _PLAIN = re.compile(r"\w[\w .()%°/-]*")
 
 
 def order_to_yaml(order: Order) -> str:
-    """An order as the text of a file. YAML that ``order_from_yaml`` reads back as the same order.
+    """An order as the text of a file.
 
     Parameters
     ----------
     order : Order
         The order.
+
+    Returns
+    -------
+    str
+        YAML that ``order_from_yaml`` reads back as the same order.
     """
     return _text(
         {
@@ -45,12 +50,17 @@ def order_to_yaml(order: Order) -> str:
 
 
 def procedure_to_yaml(procedure: Procedure) -> str:
-    """A procedure as the text of a file. YAML that ``procedure_from_yaml`` reads back as the same procedure.
+    """A procedure as the text of a file.
 
     Parameters
     ----------
     procedure : Procedure
         The procedure.
+
+    Returns
+    -------
+    str
+        YAML that ``procedure_from_yaml`` reads back as the same procedure.
     """
     return _text(procedure_content(procedure))
 
@@ -58,12 +68,15 @@ def procedure_to_yaml(procedure: Procedure) -> str:
 def procedure_content(procedure: Procedure) -> dict[str, Any]:
     """A procedure as texts under the keys of its file; None where nothing is written.
 
-    Texts, tuples of texts, and lists of such mappings.
-
     Parameters
     ----------
     procedure : Procedure
         The procedure.
+
+    Returns
+    -------
+    dict
+        Texts, tuples of texts, and lists of such mappings.
     """
     return {
         "procedure": procedure.code,

@@ -132,14 +132,17 @@ def code(text: str, where: str) -> str:
 def iso_date(text: str, where: str) -> str:
     """A date in any wording that has one reading: "2027-01-29", "29.1.2027", "29 Jan 2027", "29/01/2027".
 
-    Year-month-day.
-
     Parameters
     ----------
     text : str
         As written. With a stroke the day may stand first or second: where both could be a month it is asked back.
     where : str
         File and line, or field.
+
+    Returns
+    -------
+    str
+        Year-month-day.
 
     Raises
     ------
@@ -175,7 +178,7 @@ def iso_date(text: str, where: str) -> str:
 
 
 def iso_month(text: str, where: str) -> str:
-    """A month in any wording: "2026-09", "09/2026", "Sep 2026", or a day in it. Year and month.
+    """A month in any wording: "2026-09", "09/2026", "Sep 2026", or a day in it.
 
     Parameters
     ----------
@@ -183,6 +186,11 @@ def iso_month(text: str, where: str) -> str:
         As written.
     where : str
         File and line, or field.
+
+    Returns
+    -------
+    str
+        Year and month.
 
     Raises
     ------
@@ -219,7 +227,7 @@ def _month(text: str) -> int:
 
 
 def percentage(text: str, where: str) -> float:
-    """A percentage that needs no basis, with or without its sign. [%].
+    """A percentage that needs no basis, with or without its sign.
 
     Parameters
     ----------
@@ -227,6 +235,11 @@ def percentage(text: str, where: str) -> float:
         As written, such as "95 %" or "95".
     where : str
         File and line, or field.
+
+    Returns
+    -------
+    float
+        The number. [%]
 
     Raises
     ------
@@ -242,7 +255,7 @@ def percentage(text: str, where: str) -> float:
 
 
 def share(text: str, where: str) -> float:
-    """A share of one, written "0.05" or "5 %". [1].
+    """A share of one, written "0.05" or "5 %".
 
     Parameters
     ----------
@@ -250,6 +263,11 @@ def share(text: str, where: str) -> float:
         As written.
     where : str
         File and line, or field.
+
+    Returns
+    -------
+    float
+        The share. [1]
 
     Raises
     ------
@@ -265,7 +283,7 @@ def share(text: str, where: str) -> float:
 
 
 def whole_number(text: str, where: str) -> int:
-    """A whole number of zero or more. [1].
+    """A whole number of zero or more.
 
     Parameters
     ----------
@@ -273,6 +291,11 @@ def whole_number(text: str, where: str) -> int:
         As written.
     where : str
         File and line, or field.
+
+    Returns
+    -------
+    int
+        The number. [1]
 
     Raises
     ------

@@ -318,17 +318,28 @@ class Caution:
 
 
 def cautions() -> Mapping[str, Caution]:
-    """Every caution by its key, in the language spoken at the moment. In the order of the file."""
+    """Every caution by its key, in the language spoken at the moment.
+
+    Returns
+    -------
+    mapping of str to Caution
+        In the order of the file.
+    """
     return _cautions(language())
 
 
 def caution(key: str) -> Caution:
-    """One caution, in the language spoken at the moment. Hazard, moment and wording.
+    """One caution, in the language spoken at the moment.
 
     Parameters
     ----------
     key : str
         Its key, for example ``"flammable-vapour"``.
+
+    Returns
+    -------
+    Caution
+        Hazard, moment and wording.
 
     Raises
     ------
@@ -339,12 +350,17 @@ def caution(key: str) -> Caution:
 
 
 def caution_as_kept(key: str) -> Caution:
-    """One caution in English, as a result or a claim keeps it whoever reads it. Hazard, moment and wording.
+    """One caution in English, as a result or a claim keeps it whoever reads it.
 
     Parameters
     ----------
     key : str
         Its key. [text]
+
+    Returns
+    -------
+    Caution
+        Hazard, moment and wording.
 
     Raises
     ------

@@ -17,6 +17,11 @@ def text_of(*parts: str) -> str:
     ----------
     *parts : str
         The path below the reference room, one part at a time.
+
+    Returns
+    -------
+    str
+        The whole file.
     """
     return _ROOM.joinpath(*parts).read_text(encoding="utf-8")
 
@@ -28,6 +33,11 @@ def toml_of(*parts: str) -> dict[str, Any]:
     ----------
     *parts : str
         The path below the reference room, one part at a time.
+
+    Returns
+    -------
+    dict
+        Its content.
     """
     return tomllib.loads(text_of(*parts))
 
@@ -35,7 +45,10 @@ def toml_of(*parts: str) -> dict[str, Any]:
 def table_names() -> tuple[str, ...]:
     """The names of every shipped table, in alphabetical order.
 
-    File names under ``tables/`` without ``.csv``.
+    Returns
+    -------
+    tuple of str
+        File names under ``tables/`` without ``.csv``.
     """
     names = (entry.name for entry in _ROOM.joinpath("tables").iterdir())
     return tuple(sorted(name.removesuffix(".csv") for name in names if name.endswith(".csv")))

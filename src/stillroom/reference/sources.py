@@ -38,7 +38,13 @@ class Source:
 
 @cache
 def sources() -> Mapping[str, Source]:
-    """Every publication by its key. In the order of the file."""
+    """Every publication by its key.
+
+    Returns
+    -------
+    mapping of str to Source
+        In the order of the file.
+    """
     listed = {
         key: Source(
             key=key,
@@ -61,6 +67,11 @@ def source(key: str) -> Source:
     ----------
     key : str
         Its key in ``sources.toml``, for example ``"oiml-r22-1975"``.
+
+    Returns
+    -------
+    Source
+        The publication.
 
     Raises
     ------

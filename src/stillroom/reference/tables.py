@@ -62,12 +62,17 @@ class Row(Mapping[str, Cell]):
         return f"Row({self.table!r}, {self.key!r})"
 
     def number(self, column: str) -> float:
-        """The figure in a numeric column. The figure, in the unit of the table's passport.
+        """The figure in a numeric column.
 
         Parameters
         ----------
         column : str
             Name of the column.
+
+        Returns
+        -------
+        float
+            The figure, in the unit of the table's passport.
 
         Raises
         ------
@@ -83,12 +88,17 @@ class Row(Mapping[str, Cell]):
         )
 
     def words(self, column: str) -> str:
-        """The words in a text column. The words; empty when nothing was printed.
+        """The words in a text column.
 
         Parameters
         ----------
         column : str
             Name of the column.
+
+        Returns
+        -------
+        str
+            The words; empty when nothing was printed.
         """
         cell = self[column]
         return "" if cell is None else str(cell)
@@ -106,12 +116,17 @@ class Table:
 
 @cache
 def table(name: str) -> Table:
-    """One published table. Its rows and its passport.
+    """One published table.
 
     Parameters
     ----------
     name : str
         The table's name, for example ``"markers"``.
+
+    Returns
+    -------
+    Table
+        Its rows and its passport.
 
     Raises
     ------
@@ -147,6 +162,11 @@ def row(name: str, key: str) -> Row:
         The table's name.
     key : str
         The row's key: the cell in the column the passport calls ``key``.
+
+    Returns
+    -------
+    Row
+        The row.
 
     Raises
     ------

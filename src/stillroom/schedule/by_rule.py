@@ -26,8 +26,6 @@ def by_rule(
 ) -> Schedule | None:
     """Lay out jobs one after the other by their due dates, or by a rank, each step as early as it fits.
 
-    None where the rule finds none.
-
     Parameters
     ----------
     horizon_min : int
@@ -38,6 +36,11 @@ def by_rule(
         Nothing else begins before. [min]
     rank : mapping of (str, str) to int or None
         The earliest a step should begin, and by it the order: a day kept before. [min]
+
+    Returns
+    -------
+    Schedule or None
+        None where the rule finds none.
     """
     table = Minutes(bench, horizon_min)
     by_key = {(job.code, step.name): step for job in jobs for step in job.steps}

@@ -72,8 +72,6 @@ def what_would_have_to_give(
 ) -> tuple[Buys, ...]:
     """The smallest sets of changes with which every job fits and none is late, the easiest first.
 
-    Empty where nothing has to give, and where three changes at once are not enough.
-
     Parameters
     ----------
     horizon_min : int
@@ -82,6 +80,11 @@ def what_would_have_to_give(
         [min]
     effort : float
         For each set tried, in the solver's own seconds.
+
+    Returns
+    -------
+    tuple of Buys
+        Empty where nothing has to give, and where three changes at once are not enough.
 
     Raises
     ------

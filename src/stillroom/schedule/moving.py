@@ -54,8 +54,6 @@ def moved(
 ) -> Schedule:
     """Lay out what has not begun, near to where it was.
 
-    First nothing is late that need not be, then as few steps as possible move, by as little as possible.
-
     Parameters
     ----------
     jobs : sequence of Job
@@ -72,6 +70,11 @@ def moved(
         Nothing else begins before. [min]
     effort : float
         In the solver's own seconds, for each of two aims.
+
+    Returns
+    -------
+    Schedule
+        First nothing is late that need not be, then as few steps as possible move, by as little as possible.
 
     Raises
     ------

@@ -24,8 +24,6 @@ def openings(
 ) -> dict[str, tuple[Span, ...]]:
     """Spans in which somebody has free hands and free eyes, and so much of the bench is free.
 
-    By kind of work, in order of their beginning; those of two people may lie over each other. [min].
-
     Parameters
     ----------
     jobs : sequence of Job
@@ -38,6 +36,11 @@ def openings(
         Nothing before. [min]
     wanted : mapping of str to tuple of (str, int)
         What each kind of work takes of the bench.
+
+    Returns
+    -------
+    dict of str to tuple of (int, int)
+        By kind of work, in order of their beginning; those of two people may lie over each other. [min]
     """
     table = Minutes(bench, horizon_min)
     steps = {(job.code, step.name): step for job in jobs for step in job.steps}

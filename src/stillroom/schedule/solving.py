@@ -42,7 +42,7 @@ def schedule(
     hinted: bool = True,
     tidy: bool = True,
 ) -> Schedule:
-    """Lay out jobs on a bench. "proven" where every aim was proven; else with how much earlier it could end.
+    """Lay out jobs on a bench.
 
     Parameters
     ----------
@@ -62,6 +62,11 @@ def schedule(
         Whether the search begins from the day by the plain rule.
     tidy : bool
         Whether every job is drawn forward last of all, which moves the end no more.
+
+    Returns
+    -------
+    Schedule
+        "proven" where every aim was proven; else with how much earlier it could end.
 
     Raises
     ------

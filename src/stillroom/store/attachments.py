@@ -27,7 +27,10 @@ class Attachments:
     def keep(self, content: bytes) -> str:
         """Write a file so that it survives a loss of power, and return its seal.
 
-        Gives SHA-256 of the content, 64 hexadecimal digits.
+        Returns
+        -------
+        str
+            SHA-256 of the content, 64 hexadecimal digits.
         """
         seal = hashlib.sha256(content).hexdigest()
         path = self.path(seal)
@@ -76,14 +79,17 @@ class Attachments:
     def sweep(self, named: Collection[str], before_s: float = math.inf) -> int:
         """Take away the files that no entry names. The caller holds the right to write.
 
-        Gives how many were taken away.
-
         Parameters
         ----------
         named : collection of str
             Seals that stay.
         before_s : float
             Only files written before this time, so that nobody loses one just before its entry. [s since 1970]
+
+        Returns
+        -------
+        int
+            How many were taken away.
         """
         if self.folder is None or not self.folder.is_dir():
             return 0

@@ -107,6 +107,11 @@ class BookWriter:
         attachments : tuple of str
             Seals of files kept beside the book before.
 
+        Returns
+        -------
+        int
+            Number of the entry.
+
         Raises
         ------
         BadEntry, UnknownName

@@ -55,7 +55,12 @@ def read_line(line: str) -> dict[str, str]:
 
 
 def check(line: str, copy: Path) -> str:
-    """Whether a copy of the book is the one a line was printed from, up to its entry. A sentence that it is.
+    """Whether a copy of the book is the one a line was printed from, up to its entry.
+
+    Returns
+    -------
+    str
+        A sentence that it is.
 
     Raises
     ------

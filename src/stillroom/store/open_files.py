@@ -76,7 +76,7 @@ def write_out(
     into: Path,
     progress: Callable[[int, int], None] = lambda _, __: None,
 ) -> int:
-    """Write a whole book into a new folder, from one snapshot. Gives how many entries went out. [1].
+    """Write a whole book into a new folder, from one snapshot.
 
     Parameters
     ----------
@@ -86,6 +86,11 @@ def write_out(
         Folder to be made.
     progress : callable
         Told how many entries were written, and how many there are.
+
+    Returns
+    -------
+    int
+        How many entries went out. [1]
 
     Raises
     ------

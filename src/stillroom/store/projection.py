@@ -21,12 +21,17 @@ _SHARED: dict[tuple[object, str], tuple[str, ...]] = {}  # fields that are colum
 
 
 def project(written: Written) -> Projection:
-    """Every row the index holds because of this entry. Rows by name of the table, lines in order from 1.
+    """Every row the index holds because of this entry.
 
     Parameters
     ----------
     written : Written
         The entry and its request.
+
+    Returns
+    -------
+    dict of str to list of dict
+        Rows by name of the table, lines in order from 1.
     """
     entry = written.entry
     found: Projection = {}

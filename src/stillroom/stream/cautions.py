@@ -27,7 +27,7 @@ def harmful(substances: Iterable[str]) -> bool:
 
 
 def cautions_of(step: Step, substances: Iterable[str] = ()) -> tuple[str, ...]:
-    """Keys of the cautions of a step, what can hurt most first. Keys of ``reference.cautions``.
+    """Keys of the cautions of a step, what can hurt most first.
 
     Parameters
     ----------
@@ -35,6 +35,11 @@ def cautions_of(step: Step, substances: Iterable[str] = ()) -> tuple[str, ...]:
         With the cautions its procedure names.
     substances : iterable of str
         What the procedure takes from the shelf. [text]
+
+    Returns
+    -------
+    tuple of str
+        Keys of ``reference.cautions``. [text]
     """
     kind = KINDS.get(step.kind)
     brings = kind.cautions if kind else ()

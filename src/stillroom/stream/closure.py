@@ -15,7 +15,7 @@ CLOSES_WITHIN = 1e-9
 
 
 def gap(inlets: Sequence[Grams], outlets: Sequence[Grams], turns: Sequence[Sequence[int]] = ()) -> Array:
-    """Largest relative gap of any component, for each draw. Largest gap as a share of all that went in. [1].
+    """Largest relative gap of any component, for each draw.
 
     Parameters
     ----------
@@ -23,6 +23,11 @@ def gap(inlets: Sequence[Grams], outlets: Sequence[Grams], turns: Sequence[Seque
         Grams of components by draws; losses count among the outlets. [g]
     turns : sequence of sequence of int
         Groups of components that may become one another; each group is summed before it is compared.
+
+    Returns
+    -------
+    array
+        Largest gap as a share of all that went in. [1]
     """
     difference = _difference(inlets, outlets, turns)
     return np.asarray(np.abs(difference).max(axis=0) / _whole(inlets))

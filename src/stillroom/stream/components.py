@@ -83,12 +83,17 @@ def made_of(makeup: Mapping[str, Number], mass_g: Number, draws: int) -> Grams:
 
 
 def whole_mass(stream: Grams) -> Array:
-    """Mass of the whole stream, for each draw. [g].
+    """Mass of the whole stream, for each draw.
 
     Parameters
     ----------
     stream : array
         Grams of components by draws. [g]
+
+    Returns
+    -------
+    array
+        Mass. [g]
     """
     return np.asarray(stream.sum(axis=0))
 

@@ -20,7 +20,7 @@ FARTHEST = 3.5
 def condition(
     draws: Draws, forecast: Array, reading: float, standard_uncertainty: float, *, farthest: float = FARTHEST
 ) -> Draws:
-    """The draws after one reading. The same inputs, narrower.
+    """The draws after one reading.
 
     Parameters
     ----------
@@ -34,6 +34,11 @@ def condition(
         Of the reading itself. [unit]
     farthest : float
         Standard deviations beyond which the reading is asked about. [1]
+
+    Returns
+    -------
+    Draws
+        The same inputs, narrower.
 
     Raises
     ------

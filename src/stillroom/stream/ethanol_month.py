@@ -158,6 +158,11 @@ def ethanol_month(
         Of the month, and of every batch that is not done before it from its first day. [records]
     done_on : mapping of str to str
         Batches that are done, and when. [ISO times]
+
+    Returns
+    -------
+    EthanolMonth
+        [record]
     """
     codes = dict.fromkeys(one.batch for one in flows if one.batch)
     batches = [

@@ -16,7 +16,7 @@ ROUNDS = 60
 
 
 def solve_for_scale(surplus_g: Callable[[Array], Array], start_g: Array) -> Array:
-    """The scale at which every draw gives just what is asked. Scale, one for each draw. [g].
+    """The scale at which every draw gives just what is asked.
 
     Parameters
     ----------
@@ -24,6 +24,11 @@ def solve_for_scale(surplus_g: Callable[[Array], Array], start_g: Array) -> Arra
         Scale, one for each draw, to what comes out less what is asked. [g]
     start_g : array
         Where to begin looking, above zero. [g]
+
+    Returns
+    -------
+    array
+        Scale, one for each draw. [g]
 
     Raises
     ------

@@ -67,12 +67,17 @@ class BufferPair:
 
 
 def acid_or_alkali(name: str) -> AcidOrAlkali:
-    """An acid or alkali by any of its names. Its published figures.
+    """An acid or alkali by any of its names.
 
     Parameters
     ----------
     name : str
         "hydrochloric acid", "HCl", "lye", "Salzsäure". [text]
+
+    Returns
+    -------
+    AcidOrAlkali
+        Its published figures. [record]
 
     Raises
     ------
@@ -98,12 +103,17 @@ def acid_or_alkali(name: str) -> AcidOrAlkali:
 
 
 def name_and_rest(text: str) -> tuple[str, str]:
-    """The acid or alkali a text begins with, and what follows. Key of the substance, and the rest.
+    """The acid or alkali a text begins with, and what follows.
 
     Parameters
     ----------
     text : str
         "hydrochloric acid 37 %". [text]
+
+    Returns
+    -------
+    (str, str)
+        Key of the substance, and the rest. [text]
 
     Raises
     ------
@@ -136,12 +146,17 @@ def solute_in(text: str) -> str:
 
 
 def densities_of(solute: str) -> SolutionDensities:
-    """The printed densities of an acid or alkali in water. Its rows at 20 °C.
+    """The printed densities of an acid or alkali in water.
 
     Parameters
     ----------
     solute : str
         Key of ``acid_solutes``. [text]
+
+    Returns
+    -------
+    SolutionDensities
+        Its rows at 20 °C. [record]
 
     Raises
     ------
@@ -162,14 +177,17 @@ def densities_of(solute: str) -> SolutionDensities:
 def bottle(solute: str, percent: float | None) -> Row | None:
     """The bottle as it is sold with that strength, or the solid where none is said.
 
-    Row of ``commercial_reagents``; None where none is listed.
-
     Parameters
     ----------
     solute : str
         Key of ``acid_solutes``. [text]
     percent : float or None
         Of its label. [% w/w]
+
+    Returns
+    -------
+    Row or None
+        Row of ``commercial_reagents``; None where none is listed. [record]
     """
     for one in bottles(solute):
         if (percent is None and one["density_g_ml"] is None) or (
@@ -182,23 +200,33 @@ def bottle(solute: str, percent: float | None) -> Row | None:
 
 
 def bottles(solute: str) -> tuple[Row, ...]:
-    """Every bottle of a substance that is listed. Rows of ``commercial_reagents``.
+    """Every bottle of a substance that is listed.
 
     Parameters
     ----------
     solute : str
         Key of ``acid_solutes``. [text]
+
+    Returns
+    -------
+    tuple of Row
+        Rows of ``commercial_reagents``. [records]
     """
     return tuple(one for one in table(BOTTLES).rows if one["solute"] == solute)
 
 
 def protolyte(name: str) -> Protolyte:
-    """A weak acid or base with its constants. At 25 °C and zero ionic strength.
+    """A weak acid or base with its constants.
 
     Parameters
     ----------
     name : str
         Key of ``acid_constants``, or a marker whose constants are printed. [text]
+
+    Returns
+    -------
+    Protolyte
+        At 25 °C and zero ionic strength. [record]
 
     Raises
     ------
@@ -221,18 +249,26 @@ def protolyte(name: str) -> Protolyte:
 def protolytes() -> tuple[str, ...]:
     """Every weak acid and base that is listed.
 
-    Keys of ``acid_constants``, and markers whose constants are printed.
+    Returns
+    -------
+    tuple of str
+        Keys of ``acid_constants``, and markers whose constants are printed. [text]
     """
     return (*(one.key for one in table(CONSTANTS).rows), *markers_with_pka())
 
 
 def buffer_pair(name: str) -> BufferPair:
-    """A pair of salts a buffer is weighed from. Molar masses and ions for one buffering unit.
+    """A pair of salts a buffer is weighed from.
 
     Parameters
     ----------
     name : str
         Key of ``buffer_pairs``. [text]
+
+    Returns
+    -------
+    BufferPair
+        Molar masses and ions for one buffering unit. [record]
 
     Raises
     ------
@@ -272,7 +308,13 @@ def buffer_pair(name: str) -> BufferPair:
 
 
 def buffer_pairs() -> tuple[str, ...]:
-    """Every pair of salts that is listed. Keys of ``buffer_pairs``."""
+    """Every pair of salts that is listed.
+
+    Returns
+    -------
+    tuple of str
+        Keys of ``buffer_pairs``. [text]
+    """
     return tuple(one.key for one in table(PAIRS).rows)
 
 

@@ -43,12 +43,17 @@ class Condensed:
 
 
 def condensed(name: str) -> Condensed:
-    """A liquid by its name. Its published figures.
+    """A liquid by its name.
 
     Parameters
     ----------
     name : str
         "ethanol", "spirit", "acetone". [text]
+
+    Returns
+    -------
+    Condensed
+        Its published figures. [record]
 
     Raises
     ------

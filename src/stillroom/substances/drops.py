@@ -30,7 +30,7 @@ def _tensions() -> tuple[Floats, Floats]:
 
 
 def spirit_drops(ethanol_mass_fraction: Floats | float, water_drops: float = STANDARD_DROPS) -> Floats:
-    """Drops of spirit that make a millilitre off a tip. [1/mL].
+    """Drops of spirit that make a millilitre off a tip.
 
     Parameters
     ----------
@@ -38,6 +38,11 @@ def spirit_drops(ethanol_mass_fraction: Floats | float, water_drops: float = STA
         [g/g]
     water_drops : float
         Drops of water off the same tip; a standard dropper's where nobody counted. [1/mL]
+
+    Returns
+    -------
+    array
+        [1/mL]
     """
     fraction = np.clip(array(ethanol_mass_fraction), 0.0, 1.0)
     shares, logs = _tensions()

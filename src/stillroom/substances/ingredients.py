@@ -43,6 +43,11 @@ def ingredient(name: str) -> Ingredient:
     name : str
         Its key, its label name or another name it goes by. [text]
 
+    Returns
+    -------
+    Ingredient
+        The ingredient. [record]
+
     Raises
     ------
     UnknownName

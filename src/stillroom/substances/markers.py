@@ -61,12 +61,17 @@ class Marker:
 
 
 def marker(name: str) -> Marker:
-    """One marker. Its published figures.
+    """One marker.
 
     Parameters
     ----------
     name : str
         Key of the table ``markers``. [text]
+
+    Returns
+    -------
+    Marker
+        Its published figures. [record]
 
     Raises
     ------
@@ -86,12 +91,17 @@ def marker(name: str) -> Marker:
 
 
 def molar_mass(name: str) -> Answer:
-    """The molar mass of a marker, of one's own or of the table. [g/mol].
+    """The molar mass of a marker, of one's own or of the table.
 
     Parameters
     ----------
     name : str
         By any name in use. [text]
+
+    Returns
+    -------
+    Answer
+        Molar mass. [g/mol]
 
     Raises
     ------
@@ -164,13 +174,16 @@ def markers_with_pka() -> tuple[str, ...]:
 def charge_of(name: str) -> Charge:
     """What a marker is in water, which decides by what it can be titrated.
 
-    A base is titrated with acid, an acid with alkali; a permanent charge and what has none by neither; "not
-    known" where nothing is said, and for a group.
-
     Parameters
     ----------
     name : str
         By any name in use. [text]
+
+    Returns
+    -------
+    Charge
+        A base is titrated with acid, an acid with alkali; a permanent charge and what has none by neither; "not known"
+        where nothing is said, and for a group. [word]
 
     Notes
     -----
@@ -208,12 +221,15 @@ def equivalents_of(name: str) -> Answer | None:
 def usual_compound(counted: str) -> str:
     """The compound that something is usually counted as; "" where that has to be said.
 
-    A single compound is counted as itself, and so is a group of no usual compound that is found by mass.
-
     Parameters
     ----------
     counted : str
         A marker or a group, by any name in use. [text]
+
+    Returns
+    -------
+    str
+        A single compound is counted as itself, and so is a group of no usual compound that is found by mass. [text]
     """
     key = marker_key(counted)
     if key is None or key in _single() or own_marker(counted) is not None:
@@ -253,12 +269,17 @@ class MarkerNature:
 
 
 def marker_key(name: str) -> str | None:
-    """The key of a marker or of a group of markers, by any name in use. None when it is not known here.
+    """The key of a marker or of a group of markers, by any name in use.
 
     Parameters
     ----------
     name : str
         Such as "Menthol" or "total polyphenols". [text]
+
+    Returns
+    -------
+    str or None
+        None when it is not known here. [text]
     """
     mine = own_marker(name)
     if mine is not None:
@@ -279,12 +300,17 @@ def _names_of_keys() -> tuple[str, ...]:
 
 
 def marker_nature(name: str) -> MarkerNature | None:
-    """What is known about getting a marker out of a plant. None when nothing is known here.
+    """What is known about getting a marker out of a plant.
 
     Parameters
     ----------
     name : str
         As ``marker_key`` takes it. [text]
+
+    Returns
+    -------
+    MarkerNature or None
+        None when nothing is known here. [record]
     """
     key = marker_key(name)
     if key is None:

@@ -18,12 +18,15 @@ _PART_NORMAL = re.compile(r"N\s?/\s?([0-9]+)", re.IGNORECASE)
 def protons_of(text: str) -> Answer | None:
     """Protons of the acid or alkali that a text names [1].
 
-    2 of sulfuric acid; None where none is named, or where it hangs on the reaction.
-
     Parameters
     ----------
     text : str
         "sulfuric acid 0.05 mol/L", "NaOH" [text].
+
+    Returns
+    -------
+    Answer or None
+        2 of sulfuric acid; None where none is named, or where it hangs on the reaction [1].
     """
     solute = solute_in(text)
     found = row(SOLUTES, solute) if solute else None
@@ -36,7 +39,7 @@ def protons_of(text: str) -> Answer | None:
 
 
 def in_moles(text: str, of: str, *, where: str) -> str:
-    """A strength as it was written, one in equivalents as moles. "0.05 mol/L" for sulfuric acid.
+    """A strength as it was written, one in equivalents as moles.
 
     Parameters
     ----------
@@ -46,6 +49,11 @@ def in_moles(text: str, of: str, *, where: str) -> str:
         What it is a strength of [text].
     where : str
         The field [text].
+
+    Returns
+    -------
+    str
+        "0.05 mol/L" for sulfuric acid [text].
 
     Raises
     ------

@@ -25,12 +25,17 @@ _ENDING = re.compile(r"(?:ique|ico|ica|isch|ic|e|o|a)$")
 
 
 def in_english(written: str) -> tuple[str, ...]:
-    """How a name may read in English, the likeliest first. At least the name itself in plain small letters.
+    """How a name may read in English, the likeliest first.
 
     Parameters
     ----------
     written : str
         "Lavendelöl", "teinture de belladone", "acide salicylique". [text]
+
+    Returns
+    -------
+    tuple of str
+        At least the name itself in plain small letters. [text]
     """
     plain = " ".join(re.sub(r"['’.]", " ", plain_letters(written).casefold()).split())
     folded, told = _folded(plain), _worded(plain)

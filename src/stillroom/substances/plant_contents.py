@@ -89,12 +89,15 @@ def plants_known() -> tuple[str, ...]:
 def plant_material(plant: str) -> PlantMaterial | None:
     """A plant by its name in any language, its Latin name, or without its part where only one part is listed.
 
-    None when nothing is known here.
-
     Parameters
     ----------
     plant : str
         Such as "rosemary leaf", "rosemary", "Rosmarinblätter" or "Rosmarinus officinalis leaf". [text]
+
+    Returns
+    -------
+    PlantMaterial or None
+        None when nothing is known here. [record]
     """
     mine = own_plant(plant)
     if mine is not None:
@@ -144,7 +147,7 @@ def nearest_plants(plant: str) -> tuple[str, ...]:
 
 
 def typical_content(plant: str, marker: str) -> Content | None:
-    """What a plant usually holds of a marker. None when nothing is known here.
+    """What a plant usually holds of a marker.
 
     Parameters
     ----------
@@ -152,6 +155,11 @@ def typical_content(plant: str, marker: str) -> Content | None:
         As ``plant_material`` takes it. [text]
     marker : str
         Such as "rosmarinic acid" or "total phenols". [text]
+
+    Returns
+    -------
+    Content or None
+        None when nothing is known here. [record]
     """
     material, key = plant_material(plant), marker_key(marker)
     if material is None or key is None:

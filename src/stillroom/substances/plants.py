@@ -38,12 +38,15 @@ class PlantRule:
 def plant_rule(name: str) -> PlantRule:
     """The rule of a plant, found by its key or its Latin name; of a plant of one's own also by the Latin name stated.
 
-    The rule, or the status "no rule found".
-
     Parameters
     ----------
     name : str
         Such as "cinchona bark" or "Aconitum napellus". [text]
+
+    Returns
+    -------
+    PlantRule
+        The rule, or the status "no rule found". [record]
     """
     mine = own_plant(name)
     markers = tuple(one.marker for one in mine[0].markers) if mine else ()
@@ -73,12 +76,15 @@ def plant_rule(name: str) -> PlantRule:
 def plant_rules_in(written: str) -> tuple[PlantRule, ...]:
     """Every prohibited or restricted plant that an ingredient names, whatever part or preparation of it.
 
-    Those with a rule against them; a plant that is merely restricted only where it is named alone.
-
     Parameters
     ----------
     written : str
         "belladonna leaf extract", "Aconitum napellus root tincture". [text]
+
+    Returns
+    -------
+    tuple of PlantRule
+        Those with a rule against them; a plant that is merely restricted only where it is named alone. [records]
     """
     words = f" {_worded(written)} "
     found = []
@@ -95,12 +101,15 @@ def plant_rules_in(written: str) -> tuple[PlantRule, ...]:
 def refuse_prohibited(name: str) -> PlantRule:
     """The rule of a plant, unless the law prohibits it, whatever part it is named with and in whatever language.
 
-    A rule that does not prohibit.
-
     Parameters
     ----------
     name : str
         Key or Latin name, alone or beside a part: "aconite root", "feuille de belladone". [text]
+
+    Returns
+    -------
+    PlantRule
+        A rule that does not prohibit. [record]
 
     Raises
     ------

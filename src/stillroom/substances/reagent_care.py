@@ -91,7 +91,13 @@ def care_of(reagent: str) -> Care:
 
 
 def safest_first() -> tuple[tuple[str, tuple[Care, ...]], ...]:
-    """Every purpose with its tests, the safest first. In the order of the table."""
+    """Every purpose with its tests, the safest first.
+
+    Returns
+    -------
+    tuple of (str, tuple of Care)
+        In the order of the table. [records]
+    """
     found: dict[str, list[Care]] = {}
     for one in table(CARE).rows:
         care = care_of(one.key)
@@ -104,12 +110,15 @@ def safest_first() -> tuple[tuple[str, tuple[Care, ...]], ...]:
 def warm_life(reagent: str) -> tuple[float, int] | None:
     """From which room temperature a reagent keeps shorter, and how long then.
 
-    Room temperature [°C] and life [d]; None where the table has no such rule.
-
     Parameters
     ----------
     reagent : str
         Key of the table ``reagents``. [text]
+
+    Returns
+    -------
+    (float, int) or None
+        Room temperature [°C] and life [d]; None where the table has no such rule.
     """
     found = row(CARE, reagent)
     if found["warm_from_c"] is None:
@@ -149,12 +158,15 @@ def signal_of(found: tuple[Statement, ...]) -> str:
 def density_of_liquid(substance: str) -> Answer | None:
     """Density of a liquid that is measured or weighed for a reagent.
 
-    At 20 °C; None where no table here knows it. [g/mL].
-
     Parameters
     ----------
     substance : str
         "acetic acid 99.5 %", "spirit 96 %", "methanol", "purified water". [text]
+
+    Returns
+    -------
+    Answer or None
+        At 20 °C; None where no table here knows it. [g/mL]
     """
     strength = substance.removesuffix(" %").rpartition(" ")[2]
     if substance.startswith("spirit ") and (said := strength_in_name(substance)) is not None:
@@ -193,12 +205,17 @@ def density_of_liquid(substance: str) -> Answer | None:
 
 @formula("spirit-density")
 def spirit_density_g_ml(ethanol_volume_percent: float) -> float:
-    """Density of spirit at 20 °C. [g/mL].
+    """Density of spirit at 20 °C.
 
     Parameters
     ----------
     ethanol_volume_percent : float
         Strength at 20 °C. [% v/v]
+
+    Returns
+    -------
+    float
+        Density. [g/mL]
 
     References
     ----------

@@ -49,13 +49,16 @@ class Reagent:
 def reagent_key(name: str) -> str:
     """The key of a reagent by its key or by the name on the bottle.
 
-    Key of the table ``reagents``; "" where none is called so. A chemical alone ("tannic acid") is not yet the
-    reagent made of it.
-
     Parameters
     ----------
     name : str
         "mayer", "Mayer's reagent", "Folin–Ciocalteu reagent". [text]
+
+    Returns
+    -------
+    str
+        Key of the table ``reagents``; "" where none is called so. A chemical alone ("tannic acid") is not yet the
+        reagent made of it. [text]
     """
     plain = _plain(name)
     if plain in {one.key for one in table(TABLE).rows}:
@@ -81,12 +84,17 @@ def _plain(name: str) -> str:
 
 
 def reagent(key: str) -> Reagent:
-    """One reagent. Its published words.
+    """One reagent.
 
     Parameters
     ----------
     key : str
         Key of the table ``reagents`` ("dragendorff"). [text]
+
+    Returns
+    -------
+    Reagent
+        Its published words. [record]
 
     Raises
     ------
@@ -116,12 +124,17 @@ def reagent(key: str) -> Reagent:
 
 
 def life_days(key: str) -> Answer:
-    """How long a reagent keeps, at the cautious end of what is stated. Life from the day it is made. [d].
+    """How long a reagent keeps, at the cautious end of what is stated.
 
     Parameters
     ----------
     key : str
         Key of the table ``reagents``. [text]
+
+    Returns
+    -------
+    Answer
+        Life from the day it is made. [d]
 
     Raises
     ------
@@ -145,7 +158,7 @@ def life_days(key: str) -> Answer:
 
 
 def use_by(key: str, made_on: str, ingredients_use_by: Iterable[str] = ()) -> str:
-    """The last day a reagent made here may be used. The earliest of life and ingredients. [ISO date].
+    """The last day a reagent made here may be used.
 
     Parameters
     ----------
@@ -155,6 +168,11 @@ def use_by(key: str, made_on: str, ingredients_use_by: Iterable[str] = ()) -> st
         Day it was made. [ISO date]
     ingredients_use_by : iterable of str
         Use-by dates of what went in. [ISO dates]
+
+    Returns
+    -------
+    str
+        The earliest of life and ingredients. [ISO date]
 
     Raises
     ------
@@ -170,7 +188,7 @@ def use_by(key: str, made_on: str, ingredients_use_by: Iterable[str] = ()) -> st
 
 
 def last_day(made_on: str, days: int) -> str:
-    """The last day of a life that begins on a day. Last day of use. [ISO date].
+    """The last day of a life that begins on a day.
 
     Parameters
     ----------
@@ -178,6 +196,11 @@ def last_day(made_on: str, days: int) -> str:
         Day or moment it begins. [ISO date]
     days : int
         Life; one day means that day. [d]
+
+    Returns
+    -------
+    str
+        Last day of use. [ISO date]
 
     Raises
     ------
@@ -188,12 +211,17 @@ def last_day(made_on: str, days: int) -> str:
 
 
 def day_of(text: str) -> date:
-    """The day in a date or a moment written the ISO way. The day as it was written, in its own time zone.
+    """The day in a date or a moment written the ISO way.
 
     Parameters
     ----------
     text : str
         "2026-03-14" or "2026-03-14T10:30:00+01:00". [ISO date or time]
+
+    Returns
+    -------
+    date
+        The day as it was written, in its own time zone. [day]
 
     Raises
     ------

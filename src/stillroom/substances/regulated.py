@@ -42,12 +42,15 @@ class Regulated:
 def regulated(name: str) -> tuple[Regulated, ...]:
     """Every substance that a name may mean.
 
-    Empty where the table has no such name; two where the name leaves the water of a salt open.
-
     Parameters
     ----------
     name : str
         As a person writes it, or a registry number. [text]
+
+    Returns
+    -------
+    tuple of Regulated
+        Empty where the table has no such name; two where the name leaves the water of a salt open. [records]
     """
     name = plain_letters(name)
     number = _CAS.search(name)
@@ -77,14 +80,17 @@ def regulated_row(key: str) -> Regulated:
 def counted_as(one: Regulated, as_what: str) -> tuple[float, float]:
     """How much of a compound one gram of a substance counts as.
 
-    The least and the most; alike where molar masses are known. [g/g].
-
     Parameters
     ----------
     one : Regulated
         The salt, ester or substance itself. [record]
     as_what : str
         Key of the compound; "" counts it as it is; "as the free acids" as its own parent. [text]
+
+    Returns
+    -------
+    (float, float)
+        The least and the most; alike where molar masses are known. [g/g]
 
     Notes
     -----

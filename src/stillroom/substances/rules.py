@@ -10,12 +10,17 @@ TABLE = "laboratory_rules"
 
 
 def rule(key: str) -> Answer:
-    """The figure of one rule. The figure in the unit of its row. [the row's unit].
+    """The figure of one rule.
 
     Parameters
     ----------
     key : str
         Row of the table ``laboratory_rules`` ("night"). [text]
+
+    Returns
+    -------
+    Answer
+        The figure in the unit of its row. [the row's unit]
 
     Raises
     ------

@@ -30,12 +30,17 @@ class CleanupSolvent:
 
 
 def cleanup_solvent(name: str) -> CleanupSolvent:
-    """A clean-up solvent that may be used. The permitted solvent with its cautions.
+    """A clean-up solvent that may be used.
 
     Parameters
     ----------
     name : str
         Key of the table ``solvents``. [text]
+
+    Returns
+    -------
+    CleanupSolvent
+        The permitted solvent with its cautions. [record]
 
     Raises
     ------
@@ -56,7 +61,13 @@ def cleanup_solvent(name: str) -> CleanupSolvent:
 
 
 def permitted() -> tuple[str, ...]:
-    """Every solvent whose row permits it. Names in the order of the table."""
+    """Every solvent whose row permits it.
+
+    Returns
+    -------
+    tuple of str
+        Names in the order of the table. [text]
+    """
     from stillroom.reference.tables import table
 
     return tuple(one.key for one in table(TABLE).rows if one.words("cleanup") == "permitted")
@@ -89,12 +100,17 @@ def lowest_boiling_c(pressure_pa: float) -> float:
 
 
 def residue_limit(name: str) -> Answer:
-    """How much of a solvent may be left in an extract. Limit by mass of the extract. [mg/kg].
+    """How much of a solvent may be left in an extract.
 
     Parameters
     ----------
     name : str
         Key of the table ``solvents``. [text]
+
+    Returns
+    -------
+    Answer
+        Limit by mass of the extract. [mg/kg]
 
     Raises
     ------

@@ -34,6 +34,11 @@ def ethanol_mass_fraction_of(strength: Strength) -> float:
     strength : Strength
         As stated or read. [record]
 
+    Returns
+    -------
+    float
+        [g/g]
+
     Raises
     ------
     OutsideModel
@@ -64,12 +69,17 @@ def ethanol_mass_fraction_of(strength: Strength) -> float:
 
 
 def strength_in_name(substance: str) -> Strength | None:
-    """The strength a substance is named after; None where its name says none. As its name states it.
+    """The strength a substance is named after; None where its name says none.
 
     Parameters
     ----------
     substance : str
         "spirit 96 %" (by volume, as it is sold), "spirit 93.8 % w/w". [text]
+
+    Returns
+    -------
+    Strength or None
+        As its name states it. [record]
 
     Raises
     ------
@@ -94,14 +104,17 @@ def volume_percent_20c_of(strength: Strength) -> float:
 def volume_fraction_from_grams(grams_per_100ml: float, temperature_c: float) -> float:
     """Strength by volume of a spirit that holds so many grams of ethanol in 100 mL. [1].
 
-    At that temperature. [mL/mL].
-
     Parameters
     ----------
     grams_per_100ml : float
         [% w/v]
     temperature_c : float
         At which the 100 mL are meant. [°C]
+
+    Returns
+    -------
+    float
+        At that temperature. [mL/mL]
 
     Raises
     ------

@@ -40,7 +40,13 @@ ROOM_C, STEAM_C = 20.0, 100.0
 
 @cache
 def oiml_r22() -> DensityTable:
-    """The international alcoholometric density table. All 54 coefficients, -20 to 40 °C."""
+    """The international alcoholometric density table.
+
+    Returns
+    -------
+    DensityTable
+        All 54 coefficients, -20 to 40 °C.
+    """
     values = {one.key: one.number("value") for one in table("oiml_r22").rows}
     groups = {int(one.number("i")) for one in table("oiml_r22").rows if one["group"] == "C"}
     return DensityTable(
@@ -56,7 +62,13 @@ def oiml_r22() -> DensityTable:
 
 @cache
 def ethanol_water_boiling() -> BoilingModel:
-    """Boiling of ethanol-water by NRTL. Checked from 30 to 110 kPa."""
+    """Boiling of ethanol-water by NRTL.
+
+    Returns
+    -------
+    BoilingModel
+        Checked from 30 to 110 kPa.
+    """
     parameter = {one.key: one.number("value") for one in table("ethanol_water_nrtl").rows}
     return BoilingModel(
         ethanol=_liquid_vapour("ethanol"),
@@ -76,13 +88,16 @@ def ethanol_water_boiling() -> BoilingModel:
 def ethanol_water_heats(boiling_c: float | None = None) -> PureHeats:
     """Latent heats where a mixture boils, and heat capacities on the way there.
 
-    Of ethanol and of water, in J/g and J/(g K).
-
     Parameters
     ----------
     boiling_c : float or None
         Boiling point of the mixture; without it the latent heats are those at the boiling points of the pure liquids
         and the heat capacities those at 20 °C. [°C]
+
+    Returns
+    -------
+    PureHeats
+        Of ethanol and of water, in J/g and J/(g K).
 
     Raises
     ------
@@ -122,12 +137,15 @@ def ethanol_water_heats(boiling_c: float | None = None) -> PureHeats:
 def spirit_still(pressure_pa: float = 101325.0) -> StillCurve:
     """Rayleigh's curve for a simple still at a pressure, worked once.
 
-    To pass to the functions of ``science.liquids.distilling``.
-
     Parameters
     ----------
     pressure_pa : float
         Pressure over the still [Pa].
+
+    Returns
+    -------
+    StillCurve
+        To pass to the functions of ``science.liquids.distilling``.
 
     Raises
     ------
@@ -141,12 +159,15 @@ def spirit_still(pressure_pa: float = 101325.0) -> StillCurve:
 def spirit_vapour(pressure_pa: float = 101325.0) -> VapourOver:
     """What rises from boiling spirit of every strength at a pressure, worked once.
 
-    To pass to ``science.extraction.soxhlet``.
-
     Parameters
     ----------
     pressure_pa : float
         Pressure of the air [Pa].
+
+    Returns
+    -------
+    VapourOver
+        To pass to ``science.extraction.soxhlet``.
 
     Raises
     ------

@@ -36,12 +36,15 @@ class TitrantLife:
 def titrant_life(name: str) -> TitrantLife:
     """The days of a titrant, by any name that holds its own.
 
-    Of the row whose name stands in it, else the general rule.
-
     Parameters
     ----------
     name : str
         "sodium hydroxide 0.02 mol/L", "NaOH". [text]
+
+    Returns
+    -------
+    TitrantLife
+        Of the row whose name stands in it, else the general rule. [record]
     """
     words = name.casefold()
     found = next(
@@ -104,7 +107,13 @@ def refuse_wrong_standard(of: TitrantLife, standard: str) -> None:
 
 
 def titrant_names() -> tuple[str, ...]:
-    """Every titrant with a rule of its own, in the order of the table."""
+    """Every titrant with a rule of its own, in the order of the table.
+
+    Returns
+    -------
+    tuple of str
+        Names. [text]
+    """
     return tuple(one.key for one in table(TABLE).rows)
 
 

@@ -23,12 +23,17 @@ def _powers(formula: str) -> tuple[float, ...]:
 
 
 def density_of_water_kg_m3(temperature_c: N | float) -> N:
-    """Density of water from 0 to 100 °C. [kg/m3].
+    """Density of water from 0 to 100 °C.
 
     Parameters
     ----------
     temperature_c : float or array
         [°C]
+
+    Returns
+    -------
+    float or array
+        [kg/m3]
 
     Raises
     ------
@@ -44,12 +49,17 @@ def density_of_water_kg_m3(temperature_c: N | float) -> N:
 
 
 def heat_capacity_of_water_j_g_k(temperature_c: N | float) -> N:
-    """Heat capacity of water from 0 to 100 °C. [J/(g K)].
+    """Heat capacity of water from 0 to 100 °C.
 
     Parameters
     ----------
     temperature_c : float or array
         [°C]
+
+    Returns
+    -------
+    float or array
+        [J/(g K)]
 
     Raises
     ------
@@ -65,12 +75,17 @@ def heat_capacity_of_water_j_g_k(temperature_c: N | float) -> N:
 
 
 def latent_heat_of_water_kj_kg(temperature_c: N | float) -> N:
-    """Latent heat of water from 0 to 100 °C. [kJ/kg].
+    """Latent heat of water from 0 to 100 °C.
 
     Parameters
     ----------
     temperature_c : float or array
         [°C]
+
+    Returns
+    -------
+    float or array
+        [kJ/kg]
 
     Raises
     ------

@@ -89,12 +89,15 @@ class WrittenPart:
 def parts_of(written: str) -> tuple[WrittenPart, ...]:
     """The substances of an ingredient as a person wrote it.
 
-    One for a single substance; the parts of a mixture otherwise.
-
     Parameters
     ----------
     written : str
         "sodium benzoate powder", "Lactic Acid 80 %", "phenoxyethanol 90 % + ethylhexylglycerin 10 %". [text]
+
+    Returns
+    -------
+    tuple of WrittenPart
+        One for a single substance; the parts of a mixture otherwise. [records]
     """
     return _kept_parts(written, own())
 
@@ -148,14 +151,17 @@ def _by_ratio(pieces: list[str]) -> list[str]:
 def ingredient_as_written(written: str, label_name: str = "") -> Ingredient:
     """The ingredient of what was written, a mixture or an unknown name too.
 
-    What is known of it; an unknown name stands as it was written, and its limits are then undecided.
-
     Parameters
     ----------
     written : str
         As a formula names it. [text]
     label_name : str
         Name on the list of ingredients, where one is written. [text]
+
+    Returns
+    -------
+    Ingredient
+        What is known of it; an unknown name stands as it was written, and its limits are then undecided. [record]
 
     Raises
     ------

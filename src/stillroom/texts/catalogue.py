@@ -66,6 +66,11 @@ def t(sentence: str, /, **blanks: object) -> str:
     **blanks : object
         What stands in the blanks, by name.
 
+    Returns
+    -------
+    str
+        The sentence. [text]
+
     Raises
     ------
     BadEntry
@@ -88,12 +93,15 @@ def t(sentence: str, /, **blanks: object) -> str:
 def between(low: str, high: str) -> str:
     """An interval by its printed ends; the one number where both ends print alike.
 
-    "80.1 to 96.4", or "31.35".
-
     Parameters
     ----------
     low, high : str
         As they are printed. [text]
+
+    Returns
+    -------
+    str
+        "80.1 to 96.4", or "31.35". [text]
     """
     return low if low == high else t("{low} to {high}", low=low, high=high)
 
@@ -106,12 +114,15 @@ def later(sentence: str) -> str:
 def word(written: str) -> str:
     """Words of the book in the language spoken at the moment; as they stand where that language has none.
 
-    The words; blanks stay open.
-
     Parameters
     ----------
     written : str
         As it stands in the book, in English. [text]
+
+    Returns
+    -------
+    str
+        The words; blanks stay open. [text]
     """
     return sentences(language()).get(written, written)
 
@@ -123,6 +134,11 @@ def figure(written: str) -> str:
     ----------
     written : str
         Words with figures as they stand in the book, "0.095 % w/w". [text]
+
+    Returns
+    -------
+    str
+        The same words. [text]
 
     Examples
     --------

@@ -102,7 +102,7 @@ class Act(Generic[Words]):
         at: datetime | None = None,
         request_key: str | None = None,
     ) -> Done:
-        """Do it. ``says`` tells what came of it.
+        """Do it.
 
         Parameters
         ----------
@@ -116,6 +116,11 @@ class Act(Generic[Words]):
             When it was done; now when None.
         request_key : str or None
             The same key with the same words is written once.
+
+        Returns
+        -------
+        Done
+            ``says`` tells what came of it.
 
         Raises
         ------

@@ -55,12 +55,15 @@ class Way:
 def enter_again(pen: BookWriter, old: Entry[Any], body: Body, why: str, *, done_at: str = "") -> int:
     """Write an entry in place of another, done when that was done unless another time is given.
 
-    Gives number of the new entry.
-
     Parameters
     ----------
     done_at : str
         ISO time, where the time itself is put right.
+
+    Returns
+    -------
+    int
+        Number of the new entry.
     """
     return pen.enter(
         body,

@@ -72,14 +72,17 @@ def slip_was_corrected(
 ) -> tuple[int, ...]:
     """Say in the deviation that an error wrote by itself that the error was corrected; both stay.
 
-    Gives numbers of the deviations written again; empty where none was written with it.
-
     Parameters
     ----------
     entry : Entry
         That was corrected; its first writing asked, and wrote the deviation right behind it.
     number : int
         Of the entry that stands in its place.
+
+    Returns
+    -------
+    tuple of int
+        Numbers of the deviations written again; empty where none was written with it.
     """
     first = entry
     while first.corrects is not None:

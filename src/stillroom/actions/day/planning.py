@@ -83,7 +83,7 @@ def note_surprise(
     at: datetime | None = None,
     request_key: str | None = None,
 ) -> Done:
-    """Write what changed, and move the rest of the day as little as possible. With what moved, in words.
+    """Write what changed, and move the rest of the day as little as possible.
 
     Parameters
     ----------
@@ -93,6 +93,11 @@ def note_surprise(
         What is broken, who is late, which job is done again.
     minutes : float
         For how long; 0 where that is not known. [min]
+
+    Returns
+    -------
+    Done
+        With what moved, in words.
 
     Raises
     ------

@@ -36,12 +36,15 @@ _one_at_a_time = Lock()
 def keep_photograph(lab: Laboratory, content: bytes) -> str:
     """Keep a photograph beside the book, before the entry that names it.
 
-    Gives its seal: ``writer.enter(..., attachments=(seal,))``.
-
     Parameters
     ----------
     content : bytes
         As a phone sent it.
+
+    Returns
+    -------
+    str
+        Its seal: ``writer.enter(..., attachments=(seal,))``.
 
     Raises
     ------

@@ -157,7 +157,7 @@ def _wrong_on(lab: Laboratory, person: str, pin: str, phone: str) -> bool:
 
 
 def set_pin(lab: Laboratory, person: str, new: str, *, by: str, pin: str = "") -> str:
-    """Set or change a PIN, at the laptop. Gives one sentence.
+    """Set or change a PIN, at the laptop.
 
     Parameters
     ----------
@@ -169,6 +169,11 @@ def set_pin(lab: Laboratory, person: str, new: str, *, by: str, pin: str = "") -
         Who sets it: the person, or somebody who may release.
     pin : str
         PIN that ``by`` has now; needed where one is set.
+
+    Returns
+    -------
+    str
+        One sentence.
 
     Raises
     ------
@@ -209,7 +214,10 @@ def set_pin(lab: Laboratory, person: str, new: str, *, by: str, pin: str = "") -
 def forget_pin(lab: Laboratory, person: str) -> str:
     """Take a PIN away where nobody is left who could set it anew: whoever may release is locked out, too.
 
-    Gives one sentence.
+    Returns
+    -------
+    str
+        One sentence.
 
     Raises
     ------

@@ -61,7 +61,7 @@ def volume_and_density(text: str) -> tuple[str, str, str]:
 
 
 def mass_of_volume(lot: Lot, text: str, *, where: str = "amount") -> Answer:
-    """Mass of a lot that was received by volume. With its standard uncertainty. [g].
+    """Mass of a lot that was received by volume.
 
     Parameters
     ----------
@@ -72,6 +72,11 @@ def mass_of_volume(lot: Lot, text: str, *, where: str = "amount") -> Answer:
         "5 L at 22 °C", "5 L at 22 °C, 0.8011 g/mL", "5 L at 22 °C, 0.8020 g/mL at 20 °C".
     where : str
         Field named in an error.
+
+    Returns
+    -------
+    Answer
+        With its standard uncertainty. [g]
 
     Raises
     ------

@@ -216,8 +216,6 @@ def write_step(
 ) -> tuple[tuple[int, ...], str]:
     """Write one step with a pen already in hand; its rules are those of ``do_step``.
 
-    Gives numbers of the entries, and a sentence where the shelf holds less than was used.
-
     Parameters
     ----------
     temperature_c : float or None
@@ -228,6 +226,11 @@ def write_step(
         Seals of photographs kept before.
     ran_in : sequence of str
         Codes of apparatus.
+
+    Returns
+    -------
+    (tuple of int, str)
+        Numbers of the entries, and a sentence where the shelf holds less than was used.
     """
     procedure = _procedure_in_hand(pen.look, batch)
     known = procedure.step(step)

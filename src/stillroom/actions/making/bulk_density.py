@@ -187,7 +187,10 @@ def _spirit_and_water(look: Reader, batch: str) -> tuple[Answer, Answer]:
 def again_by_what_was_weighed_in(pen: BookWriter, batch: str, why: str) -> tuple[int, ...]:
     """Results of a batch that rest on what was weighed in, reckoned again once a weighing was put right.
 
-    Entries of the new results.
+    Returns
+    -------
+    tuple of int
+        Entries of the new results. [entry numbers]
     """
     new = {one.name: one for one in _spirit_and_water(pen.look, batch)}
     numbers = []

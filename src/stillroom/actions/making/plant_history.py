@@ -124,8 +124,10 @@ def plant_named(look: Reader, name: str) -> str:
 def plant_in_short(look: Reader, plant: str) -> tuple[int, int, tuple[str, float] | None]:
     """How many lots of a plant there were, how many batches of it ended, and what the last of them gave.
 
-    Lots, batches, and code of the last that can be told with the extract of 100 g of dry plant, if any. [1,
-    1, g].
+    Returns
+    -------
+    tuple
+        Lots, batches, and code of the last that can be told with the extract of 100 g of dry plant, if any. [1, 1, g]
     """
     ended = ended_of_plant(look, plant)
     given = (

@@ -90,12 +90,15 @@ def begin_other_order(
 ) -> list[int]:
     """Write an order without bottles, and its procedure where the book has it not.
 
-    Gives numbers of the entries.
-
     Parameters
     ----------
     request : PlanRequest or None
         Of a customer's plant.
+
+    Returns
+    -------
+    list of int
+        Numbers of the entries.
     """
     written: list[Procedure] = []
     order = Order(code, said.customer, "", "", "", "", "", 1, 0.0, NO_STRENGTH, NO_STRENGTH, due)

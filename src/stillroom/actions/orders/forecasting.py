@@ -182,7 +182,10 @@ def bends_now(look: Reader, batch: str) -> tuple[Bend, ...]:
 def active_that_went_in_g(look: Reader, batch: str) -> tuple[float, float] | None:
     """The active in the plant of an extraction, by the plant's own assay or what is usual: middle and most. [g].
 
-    None for anything else, or where it cannot be told.
+    Returns
+    -------
+    tuple of float or None
+        None for anything else, or where it cannot be told. [g]
     """
     begun = look.batch(batch)
     procedure = look.procedure(begun.procedure, begun.version)

@@ -18,14 +18,17 @@ from stillroom.stream.run import kind_of
 def begin_order(pen: BookWriter, order: Order, request: PlanRequest) -> tuple[list[int], PlanRequest]:
     """Write the procedures of a request and its order.
 
-    Gives numbers of the entries, and the request as it stands in the book.
-
     Parameters
     ----------
     order : Order
         Under the code it gets, and with the codes its procedures are to have.
     request : PlanRequest
         Whose procedures are written.
+
+    Returns
+    -------
+    tuple
+        Numbers of the entries, and the request as it stands in the book.
 
     Raises
     ------

@@ -22,12 +22,17 @@ WIDE = 2.0
 
 
 def formula_of_batch(look: Reader, batch: str) -> FormulaFacts:
-    """The formula of a batch as it was weighed. Without the names on its label.
+    """The formula of a batch as it was weighed.
 
     Parameters
     ----------
     batch : str
         Of a formula.
+
+    Returns
+    -------
+    FormulaFacts
+        Without the names on its label. [record]
     """
     begun = look.batch(batch)
     procedure = look.procedure(begun.procedure, begun.version)
@@ -65,14 +70,17 @@ def formula_of_batch(look: Reader, batch: str) -> FormulaFacts:
 def formula_dosed(look: Reader, batch: str, extract: str, percent: float) -> FormulaFacts:
     """The formula of a batch as it will be with so much of an extract, before anything is weighed.
 
-    With the names its formula writes for the label.
-
     Parameters
     ----------
     batch, extract : str
         Of the formula; the lot that is dosed.
     percent : float
         Of that lot in the product. [% w/w]
+
+    Returns
+    -------
+    FormulaFacts
+        With the names its formula writes for the label. [record]
     """
     begun, made = look.batch(batch), product_of(look, batch)
     procedure = look.procedure(begun.procedure, begun.version)

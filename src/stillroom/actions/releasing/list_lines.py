@@ -99,7 +99,10 @@ def lives_of(look: Reader, batch: str) -> tuple[Life, ...]:
 def best_before_offered(lab: Laboratory, batch: str) -> str:
     """The last day a label may give: that of what ends first of all that went in, as the release list takes it.
 
-    "" where nothing in the book says how long it keeps. [ISO date].
+    Returns
+    -------
+    str
+        "" where nothing in the book says how long it keeps. [ISO date]
     """
     with lab.look() as look:
         first = shortest(lives_of(look, batch))

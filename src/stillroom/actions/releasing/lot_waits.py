@@ -20,12 +20,15 @@ MOST_CHANGES = 3
 def how_long_it_keeps(look: Reader, code: str) -> tuple[str, ...]:
     """The rules of a reagent's life, the earliest first.
 
-    A sentence for each rule; none for what is no reagent.
-
     Parameters
     ----------
     code : str
         Of the lot. [text]
+
+    Returns
+    -------
+    tuple of str
+        A sentence for each rule; none for what is no reagent. [text]
     """
     lot = look.lot(code)
     if lot.kind.traits.spoils != "by its rules":
@@ -40,12 +43,15 @@ def how_long_it_keeps(look: Reader, code: str) -> tuple[str, ...]:
 def waits_for(look: Reader, code: str) -> tuple[str, ...]:
     """What is still to be done before a waiting lot can be released, or why one may not leave that could before.
 
-    A sentence for each; none for a lot that waits for nothing.
-
     Parameters
     ----------
     code : str
         Of the lot. [text]
+
+    Returns
+    -------
+    tuple of str
+        A sentence for each; none for a lot that waits for nothing. [text]
     """
     lot, stands = look.lot(code), look.status(code)
     rests_on = lot.kind.traits.released_on

@@ -77,12 +77,15 @@ def _stopped_outside(look: Reader) -> list[Block]:
 def told_with_what_followed(lab: Laboratory, done: Done) -> Done:
     """The same, saying which released lots it suspended, and who has some of them or of what it stopped.
 
-    As it was where nothing was suspended.
-
     Parameters
     ----------
     done : Done
         Of any action, once it is written.
+
+    Returns
+    -------
+    Done
+        As it was where nothing was suspended.
     """
     with lab.look() as look:
         told = [

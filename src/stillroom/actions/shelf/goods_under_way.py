@@ -248,12 +248,15 @@ def _lot_after(look: Reader, code: str) -> str:
 def after_receipt(pen: BookWriter, body: LotReceived, bought: Bought) -> tuple[tuple[int, ...], str]:
     """What follows from a receipt: the price that was paid, what came of what was ordered, the rest that is awaited.
 
-    Entries, and a sentence.
-
     Parameters
     ----------
     body : LotReceived
         As it was written.
+
+    Returns
+    -------
+    (tuple of int, str)
+        Entries, and a sentence.
 
     Raises
     ------

@@ -46,7 +46,13 @@ class LotStrength:
 
 @once
 def strength_of_spirit(look: Reader, lot: Lot) -> LotStrength:
-    """How strong a lot of spirit is: what was read last, else its label. [% v/v at 20 °C]."""
+    """How strong a lot of spirit is: what was read last, else its label.
+
+    Returns
+    -------
+    LotStrength
+        [% v/v at 20 °C]
+    """
     read = last_read(look, lot.code)
     if read is not None:
         body = read.body
@@ -70,7 +76,13 @@ def strength_of_spirit(look: Reader, lot: Lot) -> LotStrength:
 
 @once
 def strength_of_acid(look: Reader, lot: Lot) -> LotStrength:
-    """How strong a lot of acid or alkali is, by mass: as it was titrated last, else as its label says. [% w/w]."""
+    """How strong a lot of acid or alkali is, by mass: as it was titrated last, else as its label says.
+
+    Returns
+    -------
+    LotStrength
+        [% w/w]
+    """
     titrated = _titrated(look, lot)
     if titrated is not None:
         return titrated

@@ -17,14 +17,17 @@ MOST_LOOKED_AT = 50
 def plant_at_hand(look: Reader, substance: str, aim: StatedStrength, customer: str = "") -> str:
     """The lot to plan with: released before any other, then assayed, then the customer's own, then the newest.
 
-    Its code; "" where there is none.
-
     Parameters
     ----------
     aim : StatedStrength
         What an assay has to count.
     customer : str
         Of the order; "" where it is made for none.
+
+    Returns
+    -------
+    str
+        Its code; "" where there is none.
     """
     plants, of_it = kinds_that(lambda one: one.carrier == "plant"), frozenset({substance})
     released = [

@@ -129,7 +129,10 @@ def _write_again(pen: BookWriter, lot: str, said: WeighedAgain) -> Done:
 def drying_so_far(look: Reader, lot: str) -> tuple[dict[str, str], str]:
     """The weighings of a drying that is not constant yet, with its series.
 
-    What and as written, and the series; both empty when there is nothing to go on with.
+    Returns
+    -------
+    (dict of str to str, str)
+        What and as written, and the series; both empty when there is nothing to go on with.
     """
     series: dict[str, dict[str, str]] = {}
     for entry in look.readings(lot):

@@ -44,9 +44,6 @@ def find_factor(
 ) -> Done:
     """Enter the titrations of a primary standard, and write the factor where its replicates agree.
 
-    Gives readings; strength and factor too where it was released. ``says`` tells factor, spread, drift and
-    how long it serves in this room.
-
     Parameters
     ----------
     lot : str
@@ -65,6 +62,12 @@ def find_factor(
         Of the standard by its certificate: "99.95 %". 100 % is assumed where nothing is said.
     temperature : str
         Of the burette: "31 °C".
+
+    Returns
+    -------
+    Done
+        Readings; strength and factor too where it was released. ``says`` tells factor, spread, drift and how long it
+        serves in this room.
     """
     asked = {
         "lot": lot, "replicates": [list(one) for one in replicates], "standard": standard,

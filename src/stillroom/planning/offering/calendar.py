@@ -68,14 +68,17 @@ class Hours:
 def in_one_piece(clock_min: Array, work_min: Array, spans: Spans) -> tuple[Array, Flags]:
     """The clock after work that is done without a stop, in the first span that holds it, and whether one does.
 
-    [min], and whether it fits.
-
     Parameters
     ----------
     clock_min, work_min : array
         [min]
     spans : tuple of (int, int)
         [min]
+
+    Returns
+    -------
+    tuple of array
+        [min], and whether it fits.
     """
     found, left = clock_min.astype(np.float64), np.full(clock_min.shape, True)
     for begins, ends in spans:
@@ -93,14 +96,17 @@ def in_one_piece(clock_min: Array, work_min: Array, spans: Spans) -> tuple[Array
 def in_pieces(clock_min: Array, work_min: Array, spans: Spans) -> tuple[Array, Flags]:
     """The clock after work that goes on from span to span, and whether the spans hold it.
 
-    [min], and whether it fits.
-
     Parameters
     ----------
     clock_min, work_min : array
         [min]
     spans : tuple of (int, int)
         [min]
+
+    Returns
+    -------
+    tuple of array
+        [min], and whether it fits.
     """
     edges = np.asarray(joined(spans), dtype=np.float64)
     begins, ends = edges[:, 0], edges[:, 1]
@@ -117,8 +123,6 @@ def in_pieces(clock_min: Array, work_min: Array, spans: Spans) -> tuple[Array, F
 def after_work(clock_min: Number, work_min: Number, day_min: float, first_weekday: int) -> Array:
     """The clock after so many minutes of work, which pass in working hours only.
 
-    Unchanged where there is no work. [min].
-
     Parameters
     ----------
     clock_min : float or array
@@ -129,6 +133,11 @@ def after_work(clock_min: Number, work_min: Number, day_min: float, first_weekda
         Working minutes of a day. [min]
     first_weekday : int
         Weekday of the first day, Monday 0. [1]
+
+    Returns
+    -------
+    array
+        Unchanged where there is no work. [min]
     """
     clock, work = np.broadcast_arrays(
         np.asarray(clock_min, dtype=np.float64), np.asarray(work_min, dtype=np.float64)

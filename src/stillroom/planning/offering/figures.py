@@ -54,7 +54,7 @@ def offer_figure(
     what: str = "product",
     wanted_g: float = 0.0,
 ) -> float:
-    """One figure of an offer, from the inputs of its plan. [its unit].
+    """One figure of an offer, from the inputs of its plan.
 
     Parameters
     ----------
@@ -80,6 +80,11 @@ def offer_figure(
         "product", or "own plant" for a charge of the customer's.
     wanted_g : float
         Active asked for at least, of the customer's plant. [g]
+
+    Returns
+    -------
+    float
+        The figure. [its unit]
     """
     frozen = tuple((role, value, doubt) for role, (value, doubt) in inputs.items())
     said = OfferTerms.from_text(terms)

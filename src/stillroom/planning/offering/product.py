@@ -102,8 +102,10 @@ def product_offer(request: PlanRequest, terms: OfferTerms, served: tuple[tuple[s
 def begun(request: PlanRequest) -> tuple[PlanRequest, Otherwise]:
     """How many charges an order begins with: none where the extract for it stands on the shelf.
 
-    Without a charge the request says nothing of the shelf: the whole dose is taken to be like that of a
-    charge.
+    Returns
+    -------
+    tuple of PlanRequest and Otherwise
+        Without a charge the request says nothing of the shelf: the whole dose is taken to be like that of a charge.
     """
     held = next((one for one in request.known if one.role == ACTIVE_AT_HAND), None)
     if held is None:

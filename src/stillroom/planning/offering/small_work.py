@@ -184,7 +184,7 @@ def draw_small(work: SmallWork, terms: OfferTerms) -> Drawn:
 
 @formula("offer-small-work", takes_named_inputs=True)
 def small_figure(inputs: Mapping[str, tuple[float, float]], key: str, work: str, terms: str) -> float:
-    """One figure of an offer of such work. [its unit].
+    """One figure of an offer of such work.
 
     Parameters
     ----------
@@ -194,6 +194,11 @@ def small_figure(inputs: Mapping[str, tuple[float, float]], key: str, work: str,
         Key of ``FIGURES``.
     work, terms : str
         The work and the terms, as JSON.
+
+    Returns
+    -------
+    float
+        The figure. [its unit]
     """
     said = SmallWork.from_text(work)
     values = {role: value for role, (value, _) in inputs.items()}

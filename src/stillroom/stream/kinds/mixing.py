@@ -65,12 +65,17 @@ def _wetted(inlets: tuple[Grams, ...], settings: Settings) -> StepOutput:
 
 
 def liquid_density_g_ml(stream: Grams) -> Grams:
-    """Density at 20 °C of the water and ethanol in a stream; what is dissolved is left out. [g/mL].
+    """Density at 20 °C of the water and ethanol in a stream; what is dissolved is left out.
 
     Parameters
     ----------
     stream : array
         Grams of components by draws. [g]
+
+    Returns
+    -------
+    array
+        Density. [g/mL]
 
     Raises
     ------
