@@ -9,7 +9,6 @@ from stillroom.planning.plan_inputs import Known
 from stillroom.quantities.rounding import to_significant
 from stillroom.texts.catalogue import t
 
-
 HARDLY = 1e-3
 """What moves the plant by less than this share of it is counted, not listed. [1]"""
 
@@ -48,7 +47,9 @@ def change_blocks(head: str, says: str, found: Sequence[Changed], plant_g: float
     if rows:
         blocks.append(Table(columns, rows, (3,)))
     if hardly := len(found) - len(listed):
-        blocks.append(Prose(t("Inputs that move it by less than a thousandth: {count}.", count=hardly), quiet=True))
+        blocks.append(
+            Prose(t("Inputs that move it by less than a thousandth: {count}.", count=hardly), quiet=True)
+        )
     return blocks
 
 
