@@ -116,6 +116,7 @@ def serve(folder: Path) -> None:
         app.add_api_route(path, view, methods=["GET"], response_model=None)
     heard = socket.socket()
     heard.bind(("127.0.0.1", 0))
+    heard.listen()
     (folder / "half").write_text(str(heard.getsockname()[1]))
     (folder / "half").rename(folder / "port")
     uvicorn.Server(uvicorn.Config(app, log_level="warning", proxy_headers=False, timeout_keep_alive=900)).run(

@@ -148,6 +148,7 @@ class Looking:
         """Brings the standings up to what was written; whoever writes sets it."""
 
     @property
+    @once
     def head(self) -> Head:
         """Number and digest of the last entry."""
         row = self._connection.execute(_HEAD).one()

@@ -43,7 +43,11 @@ class Makings(Looking):
         """A procedure: the version asked for, or the newest."""
         found = self._bodies(ProcedureWritten, t.procedures, code=code, version=version)
         if found:
-            return max((one.body.procedure for one in found), key=lambda one: one.version)
+            newest = max((one.body.procedure for one in found), key=lambda one: one.version)
+            if version is None:
+                answered(self, Makings.procedure, newest, code, newest.version)
+                answered(self, Looking.latest, found[-1], "procedure written", code)
+            return newest
         known = {one.code: one for one in self.procedures()}
         if code in known:
             raise UnknownName(
@@ -66,7 +70,10 @@ class Makings(Looking):
     def order(self, code: str) -> Order:
         """The customer's order of that code."""
         found = self._bodies(OrderTaken, t.orders, code=code)
-        return found[-1].body.order if found else self._unknown(code, "an order", self._codes(t.orders))
+        if not found:
+            self._unknown(code, "an order", self._codes(t.orders))
+        answered(self, Looking.latest, found[-1], "order taken", code)
+        return found[-1].body.order
 
     @once
     def orders(self) -> tuple[Order, ...]:

@@ -165,9 +165,9 @@ def project(written: Written) -> Projection:
 
 
 def _columns_of(record: object, table: str) -> IndexRow:
-    """The fields of a record (or of ready columns) that the table keeps."""
+    """The fields of a record that the table keeps; columns that are ready stand as they are."""
     if isinstance(record, dict):
-        return {str(name): _plain(value) for name, value in record.items()}
+        return record
     known = _SHARED.get((type(record), table))
     if known is None:
         names = {one.name for one in fields(record)} if is_dataclass(record) else set()

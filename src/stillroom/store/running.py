@@ -232,9 +232,10 @@ def unproved(connection: Connection) -> Iterator[str]:
         yield from _differences("How {0} {1} stands", connection, text(words), found, keys=2)
     p = t.word_pieces.c
     wanted = {
-        (piece, word, len(pieces_of(word)), entry_no)
+        (piece, word, len(pieces), entry_no)
         for word, entry_no in _words(connection).items()
-        for piece in pieces_of(word)
+        for pieces in (pieces_of(word),)
+        for piece in pieces
     }
     stands = {tuple(row) for row in connection.execute(select(p.piece, p.word, p.pieces, p.entry_no))}
     if wanted != stands:

@@ -96,6 +96,12 @@ class Stocks(Looking):
                 amount = sums.get(code, {}).get((SHELF, unit), 0)
                 answered(self, Stocks._balance, amount, code, SHELF, unit)
 
+    def still_on_shelf(self, codes: Sequence[str]) -> frozenset[str]:
+        """Those of some lots of which something stands on the shelf."""
+        self._stand_so(codes)
+        units = get_args(CountedIn)
+        return frozenset(one for one in codes if any(self._balance(one, SHELF, unit) > 0 for unit in units))
+
     def lots_of(self, codes: Sequence[str]) -> dict[str, Lot]:
         """The lots of some codes; what is no lot is left out."""
         return {one.code: one for one in self._records(Lot, t.lots, code=tuple(codes))}

@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterator
 from contextlib import ExitStack, closing
 from dataclasses import dataclass
 from functools import cache
+from itertools import chain
 from typing import Any
 
 from sqlalchemy import Connection, Select, Table, bindparam, func, select
@@ -147,10 +148,10 @@ class _Look:
         written = self._written(row)
         stands: dict[str, list[IndexRow]] = {}
         for walk in walks:
-            if walk.entry_no <= row.entry_no:
+            if walk.entry_no < row.entry_no:
                 self._not_of_the_journal(walk, walk.up_to(row.entry_no - 1))
-                if found := walk.up_to(row.entry_no):
-                    stands[walk.name] = found
+            if walk.entry_no == row.entry_no:
+                stands[walk.name] = walk.up_to(row.entry_no)
         if written is None:
             return
         expected = project(written) if walks else {}
@@ -261,7 +262,7 @@ class _Walk:
         self.name = table.name
         self._columns = tuple(table.c.keys())
         self._found = connection.execute(_rows_after(table), {"after": after})
-        self._rows = iter(self._found)
+        self._rows = chain.from_iterable(self._found.partitions())
         self._go_on()
 
     def close(self) -> None:

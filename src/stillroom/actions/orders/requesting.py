@@ -180,6 +180,7 @@ def request_of(
     if not batch:
         known += [*known_prices(look, extraction, formula), *known_of_ceiling(look, found)]
         left_out = (*left_out, *prices_left_out(look), *ingredients_unpriced(look, formula))
+    stock = () if batch else _held(look, extraction, formula)  # first: it finds every lot on the shelf at once
     known += [
         *known_of_spirit(look, extraction, batch),
         *known_of_other_spirits(look, (extraction, formula), batch),
@@ -200,7 +201,7 @@ def request_of(
     if not batch:
         request = replace(
             request,
-            stock=_held(look, extraction, formula),
+            stock=stock,
             order_entry_no=_written(look, "order taken", found.code),
             extraction_entry_no=_written(look, "procedure written", extraction.code),
             formula_entry_no=_written(look, "procedure written", formula.code),

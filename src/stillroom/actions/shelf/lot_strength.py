@@ -197,7 +197,7 @@ def lots_at_hand(look: Reader, substances: frozenset[str]) -> tuple[Lot, ...]:
         for one in look.lots(status=Status.RELEASED, substances=substances)
         if not one.denaturant_is_unknown
     ]
-    standing = {one.code for one in look.lots(status=Status.RELEASED, substances=substances, on_shelf=True)}
+    standing = look.still_on_shelf([one.code for one in found])
     return tuple(sorted(found, key=lambda one: one.code in standing))
 
 
