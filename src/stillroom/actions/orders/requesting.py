@@ -180,7 +180,9 @@ def request_of(
     if not batch:
         known += [*known_prices(look, extraction, formula), *known_of_ceiling(look, found)]
         left_out = (*left_out, *prices_left_out(look), *ingredients_unpriced(look, formula))
-    stock = () if batch else _held(look, extraction, formula)  # first: it finds every lot on the shelf at once
+    stock = (
+        () if batch else _held(look, extraction, formula)
+    )  # first: it finds every lot on the shelf at once
     known += [
         *known_of_spirit(look, extraction, batch),
         *known_of_other_spirits(look, (extraction, formula), batch),
