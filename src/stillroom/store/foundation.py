@@ -3,6 +3,9 @@
 Columns are made here for every table. Text is TEXT, so that it stays word for word.
 """
 
+from types import NoneType, UnionType
+from typing import Any, Literal, get_args, get_origin
+
 from sqlalchemy import (
     BigInteger,
     Boolean,
@@ -37,6 +40,23 @@ def whole_column(name: str, *, optional: bool = False) -> Column[int]:
 def yes_no_column(name: str) -> Column[bool]:
     """A column that is yes or no."""
     return Column(name, Boolean, nullable=False)
+
+
+def column_of(name: str, said: Any) -> Column[Any] | None:
+    """The column of a field of such a type; None where it is not one value."""
+    kinds = (
+        [one for one in get_args(said) if one is not NoneType] if get_origin(said) is UnionType else [said]
+    )
+    optional = kinds != [said]
+    kind = type(get_args(kinds[0])[0]) if get_origin(kinds[0]) is Literal else kinds[0]
+    if len(kinds) > 1 or not isinstance(kind, type):
+        return None
+    if issubclass(kind, bool):
+        return yes_no_column(name)
+    for base, column in ((str, text_column), (float, number_column), (int, whole_column)):
+        if issubclass(kind, base):
+            return column(name, optional=optional)
+    return None
 
 
 journal = Table(

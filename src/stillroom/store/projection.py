@@ -61,11 +61,9 @@ def project(written: Written) -> Projection:
             for word in words_of(code, *told)
         ),
     )
+    if (table := tables.MIRRORS.get(type(entry.body))) is not None:
+        add(table, entry.body)
     match entry.body:
-        case body.BookBegun():
-            add("books", entry.body)
-        case body.BookRestored():
-            add("restorations", entry.body)
         case body.PersonJoined(person=person):
             add("people", person)
         case body.ApparatusAdded(apparatus=apparatus):
@@ -80,87 +78,16 @@ def project(written: Written) -> Projection:
                 for field in fields(order.aim)
             }
             add("orders", order, **strengths)
-        case body.PlanMade():
-            add("plans", entry.body)
-        case body.LotReceived():
-            add("receipts", entry.body)
-        case body.IdentityDecided():
-            add("identities", entry.body)
-        case body.ReadingTaken():
-            add("readings", entry.body)
-        case body.ResultReckoned(readings=used):
-            add("results", entry.body)
+        case body.ResultReckoned(readings=used) | body.DoseDecided(readings=used):
             add("readings_used", *({"reading_no": one} for one in used))
-        case body.ControlTestRead():
-            add("control_tests", entry.body)
-        case body.StatusDecided():
-            add("decisions", entry.body)
-        case body.BatchBegun():
-            add("batches", entry.body)
-        case body.BatchGivenUp():
-            add("batches_given_up", entry.body)
         case body.StepDone(weighings=weighings):
-            add("steps", entry.body)
             add("weighings", *(_columns_of(one, "weighings") | {"weighed": one.line} for one in weighings))
-        case body.DeviationNoted():
-            add("deviations", entry.body)
-        case body.CeilingStated():
-            add("ceilings", entry.body)
-        case body.OutageNoted():
-            add("outages", entry.body)
-        case body.ConditionNoted():
-            add("conditions", entry.body)
-        case body.DutiesGiven():
-            add("duties", entry.body)
-        case body.PriceNoted():
-            add("prices", entry.body)
-        case body.DoseDecided(readings=used):
-            add("doses", entry.body)
-            add("readings_used", *({"reading_no": one} for one in used))
-        case body.UnitsFilled():
-            add("fillings", entry.body)
-        case body.Moved():
-            add("removals", entry.body)
-        case body.StockCounted():
-            add("stock_counts", entry.body)
-        case body.OfferMade():
-            add("offers", entry.body)
-        case body.OfferEnded():
-            add("offers_ended", entry.body)
-        case body.GoodsOrdered():
-            add("goods_ordered", entry.body)
-        case body.AnswerKept():
-            add("answers_kept", entry.body)
-        case body.LotOpened():
-            add("lot_openings", entry.body)
-        case body.PlantDescribed():
-            add("plants_described", entry.body)
-        case body.ReagentAllowed():
-            add("reagents_allowed", entry.body)
         case body.MarkerStated(marker=thing):
             add("own_things", {"what": "marker", "name": thing.name})
         case body.PlantStated(plant=thing):
             add("own_things", {"what": "plant", "name": thing.name})
         case body.IngredientStated(ingredient=thing):
             add("own_things", {"what": "ingredient", "name": thing.name})
-        case body.HouseDescribed():
-            add("house", entry.body)
-        case body.LineDecided():
-            add("lines_decided", entry.body)
-        case body.EvidenceShown():
-            add("evidence", entry.body)
-        case body.CertificateIssued():
-            add("certificates", entry.body)
-        case body.ComplaintHeard():
-            add("complaints", entry.body)
-        case body.PeopleTold():
-            add("people_told", entry.body)
-        case body.RecallRehearsed():
-            add("rehearsals", entry.body)
-        case body.DayPlanned():
-            add("days_planned", entry.body)
-        case body.BenchNoted():
-            add("bench_notes", entry.body)
     return found
 
 

@@ -2,45 +2,77 @@
 
 ``journal`` and ``head`` never change their shape. Every table of ``INDEX`` is made from the journal's text
 by ``projection`` and can be thrown away and made again; when its shape or meaning changes, raise
-``INDEX_NUMBER``. ``contacts`` and ``pins`` alone can be altered and erased. Text is TEXT, so that it stays word for
-word; masses are whole micrograms. Columns carry the names of the record's fields; a test compares them.
+``INDEX_NUMBER``. ``contacts`` and ``pins`` alone can be altered and erased. A table that mirrors a record has a column
+for each of its fields that is one value; what is more than one value stands in the journal, or in a table of its own.
 """
 
 import hashlib
+from collections.abc import Iterator, Sequence
 from functools import cache
+from typing import Any, get_type_hints
 
 from sqlalchemy import CheckConstraint, Column, ForeignKey, Index, Integer, MetaData, Table, UniqueConstraint
 from sqlalchemy.dialects.sqlite import dialect
 from sqlalchemy.schema import CreateIndex, CreateTable, SchemaItem
 
-from stillroom.store.batch_tables import batch_tables
-from stillroom.store.day_tables import day_tables
+from stillroom.records import entries as e
+from stillroom.records.lots import Lot, Movement
+from stillroom.records.orders import Order
+from stillroom.records.people import Apparatus, Person
+from stillroom.records.procedures import Procedure
 from stillroom.store.foundation import FOUNDATION as FOUNDATION
+from stillroom.store.foundation import column_of, text_column, whole_column
 from stillroom.store.foundation import contacts as contacts
 from stillroom.store.foundation import head as head
 from stillroom.store.foundation import journal as journal
-from stillroom.store.foundation import number_column, text_column, whole_column, yes_no_column
 from stillroom.store.foundation import pins as pins
-from stillroom.store.list_tables import list_tables
-from stillroom.store.offer_tables import offer_tables
-from stillroom.store.own_tables import own_table
-from stillroom.store.plant_tables import plant_tables
-from stillroom.store.reagent_tables import reagent_tables
-from stillroom.store.release_tables import release_tables
 from stillroom.store.running_tables import running_tables
 
 INDEX_NUMBER = 11
 
 INDEX = MetaData()
+MIRRORS: dict[type, str] = {}
+"""The table of each record that has one."""
 
 
-def _index_table(name: str, comment: str, *columns: SchemaItem, lines: bool = False) -> Table:
-    """Table of the index: one row for each entry, or one for each line of an entry."""
+def _index_table(
+    name: str, comment: str, *columns: SchemaItem, by: Sequence[str] = (), lines: bool = False
+) -> Table:
+    """Table of the index: one row for each entry, or one for each line of an entry; looked up ``by`` its columns."""
     entry_no = Column(
         "entry_no", Integer, ForeignKey(journal.c.entry_no), primary_key=True, autoincrement=False
     )
     line = [Column("line", Integer, primary_key=True, autoincrement=False)] if lines else []
-    return Table(name, INDEX, entry_no, *line, *columns, comment=comment)
+    found = [Index(f"{name}_by_{one.split()[0]}", *one.split()) for one in by]
+    return Table(name, INDEX, entry_no, *line, *columns, *found, comment=comment)
+
+
+def _mirror(
+    name: str,
+    record: type,
+    *more: SchemaItem,
+    by: Sequence[str] = (),
+    without: Sequence[str] = (),
+    flat: Sequence[str] = (),
+    lines: bool = False,
+) -> Table:
+    """Table with a column for each field of a record that is one value; a record within it that is laid ``flat``."""
+    MIRRORS[record] = name
+    columns = [one for one in more if isinstance(one, Column)]
+    columns += _columns(record, {*without, "entry_no"}, flat)
+    rules = [one for one in more if not isinstance(one, Column)]
+    comment = record.__name__ + (f", without {', '.join(without)}" if without else "")
+    return _index_table(name, comment, *columns, *rules, by=by, lines=lines)
+
+
+def _columns(record: type, without: set[str], flat: Sequence[str]) -> Iterator[Column[Any]]:
+    for field, kind in get_type_hints(record).items():
+        within = (
+            {f"{field}_{one}": said for one, said in get_type_hints(kind).items()} if field in flat else {}
+        )
+        for name, said in (within or {field: kind}).items():
+            if name not in without and (column := column_of(name, said)) is not None:
+                yield column
 
 
 index_made = Table(
@@ -54,23 +86,12 @@ index_made = Table(
 )
 
 # What every entry has.
-entries = _index_table(
-    "entries",
-    "The frame of every entry: what kind, who, when done, when written down",
-    text_column("kind"),
-    whole_column("version"),
-    text_column("by"),
-    text_column("done_at"),
-    text_column("entered_at"),
-    text_column("why"),
-    Index("entries_by_kind", "kind"),
-    Index("entries_by_done_at", "done_at"),
-)
+entries = _mirror("entries", e.Entry, by=("kind", "done_at"), without=("corrects", "corrected_by", "doubt"))
 subjects = _index_table(
     "subjects",
     "Every code an entry speaks of, the main one on line 1",
     text_column("subject"),
-    Index("subjects_by_subject", "subject"),
+    by=("subject",),
     lines=True,
 )
 attachments = _index_table(
@@ -84,158 +105,45 @@ requests = _index_table(
     text_column("asked"),
     UniqueConstraint("key", "turn", name="requests_once"),
 )
-
-# What each kind of entry brings.
-books = _index_table(
-    "books",
-    "BookBegun",
-    text_column("book_id"),
-    whole_column("epoch"),
-    text_column("laboratory"),
-    yes_no_column("practice"),
-    number_column("altitude_m", optional=True),
-)
-restorations = _index_table(
-    "restorations", "BookRestored", text_column("book_id"), whole_column("epoch"), text_column("from_digest")
-)
-people = _index_table(
-    "people",
-    "Person",
+words = _index_table(
+    "words",
+    "Words that a lot, batch or order is searched by",
     text_column("code"),
-    text_column("name"),
-    yes_no_column("may_release"),
-    Index("people_by_code", "code"),
-)
-duties = _index_table(
-    "duties",
-    "DutiesGiven",
-    text_column("person"),
-    yes_no_column("makes"),
-    yes_no_column("checks"),
-    yes_no_column("owns"),
-    Index("duties_by_person", "person"),
-)
-apparatus = _index_table(
-    "apparatus",
-    "Apparatus",
-    text_column("code"),
-    text_column("kind"),
-    text_column("name"),
-    number_column("smallest_step"),
-    text_column("unit"),
-    number_column("standard_uncertainty"),
-    number_column("largest", optional=True),
-    text_column("material"),
-    Index("apparatus_by_code", "code"),
-)
-procedures = _index_table(
-    "procedures",
-    "Procedure, without its lines and steps",
-    text_column("code"),
-    whole_column("version"),
-    text_column("title"),
-    text_column("purpose"),
-    text_column("makes"),
-    text_column("scaled_by"),
-    whole_column("keeps_days"),
-    text_column("product_type"),
-    text_column("notes"),
-    text_column("claims"),
-    text_column("label_text"),
-    Index("procedures_by_code", "code", "version"),
-)
-orders = _index_table(
-    "orders",
-    "Order, its two strengths laid flat",
-    text_column("code"),
-    text_column("customer"),
-    text_column("product"),
-    text_column("formula"),
-    text_column("extraction"),
-    text_column("product_type"),
-    text_column("market"),
-    whole_column("units"),
-    number_column("nominal_ml"),
-    *(
-        column
-        for strength in ("aim", "at_least")
-        for column in (
-            number_column(f"{strength}_percent"),
-            text_column(f"{strength}_of"),
-            text_column(f"{strength}_reckoned_as"),
-            text_column(f"{strength}_as_written"),
-        )
-    ),
-    text_column("due"),
-    number_column("how_sure_percent"),
-    text_column("notes"),
-    Index("orders_by_code", "code"),
-)
-plans = _index_table(
-    "plans", "PlanMade, without request and answers", text_column("order"), Index("plans_by_order", "order")
-)
-lots = _index_table(
-    "lots",
-    "Lot",
-    text_column("code"),
-    text_column("kind"),
-    text_column("substance"),
-    text_column("name"),
-    text_column("owner"),
-    text_column("supplier"),
-    text_column("stated"),
-    text_column("use_by", optional=True),
-    text_column("made_by", optional=True),
-    text_column("denatured_with"),
-    Index("lots_by_code", "code"),
-    Index("lots_by_made_by", "made_by"),
+    text_column("word"),
+    Index("words_by_word", "word", "code"),
+    by=("code",),
     lines=True,
 )
-movements = _index_table(
+lots = _mirror("lots", Lot, by=("code", "made_by"), lines=True)
+movements = _mirror(
     "movements",
-    "Movement",
-    text_column("lot"),
-    text_column("out_of"),
-    text_column("into"),
-    whole_column("amount"),
-    text_column("counted_in"),
+    Movement,
     CheckConstraint("amount > 0", name="movements_move_something"),
     CheckConstraint("counted_in IN ('ug', 'piece')", name="movements_counted_in"),
     CheckConstraint('out_of <> "into"', name="movements_go_somewhere"),
     Index("movements_by_lot_into", "lot", "into", "entry_no", "line"),
     Index("movements_by_lot_out_of", "lot", "out_of", "entry_no", "line"),
-    Index("movements_by_into", "into", "lot"),
-    Index("movements_by_out_of", "out_of", "lot"),
+    by=("into lot", "out_of lot"),
     lines=True,
 )
-readings = _index_table(
-    "readings",
-    "ReadingTaken",
-    text_column("subject"),
-    text_column("what"),
-    number_column("value"),
-    text_column("unit"),
-    text_column("as_written"),
-    text_column("apparatus"),
-    text_column("series"),
-    number_column("standard_uncertainty", optional=True),
-    Index("readings_by_subject", "subject", "what"),
+
+# What each kind of entry brings.
+books = _mirror("books", e.BookBegun)
+restorations = _mirror("restorations", e.BookRestored)
+people = _mirror("people", Person, by=("code",))
+duties = _mirror("duties", e.DutiesGiven, by=("person",))
+apparatus = _mirror("apparatus", Apparatus, by=("code",))
+procedures = _mirror("procedures", Procedure, by=("code version",))
+procedure_steps = _index_table(
+    "procedure_steps", "The steps of a procedure, by name", text_column("name"), lines=True
 )
-results = _index_table(
-    "results",
-    "ResultReckoned, without its trail",
-    text_column("subject"),
-    text_column("what"),
-    number_column("value"),
-    text_column("unit"),
-    text_column("basis"),
-    number_column("standard_uncertainty", optional=True),
-    number_column("coverage_factor", optional=True),
-    text_column("method"),
-    yes_no_column("counts"),
-    text_column("because"),
-    Index("results_by_subject", "subject", "what"),
-)
+orders = _mirror("orders", Order, by=("code",), flat=("aim", "at_least"), without=("what", "asks"))
+plans = _mirror("plans", e.PlanMade, by=("order",))
+receipts = _mirror("receipts", e.LotReceived, by=("goods",), without=("mass_standard_uncertainty_g",))
+identities = _mirror("identities", e.IdentityDecided, by=("lot",))
+plants_described = _mirror("plants_described", e.PlantDescribed, by=("lot",))
+readings = _mirror("readings", e.ReadingTaken, by=("subject what",))
+results = _mirror("results", e.ResultReckoned, by=("subject what",))
 readings_used = _index_table(
     "readings_used",
     "Which readings a result or a dose was reckoned from",
@@ -243,142 +151,46 @@ readings_used = _index_table(
     Index("readings_used_by_reading", "reading_no"),
     lines=True,
 )
-control_tests = _index_table(
-    "control_tests",
-    "ControlTestRead",
-    text_column("subject"),
-    text_column("test"),
-    text_column("reagent_lot"),
-    text_column("sample"),
-    text_column("blank"),
-    text_column("positive_control"),
-    text_column("outcome"),
-    text_column("because"),
-    Index("control_tests_by_subject", "subject"),
+control_tests = _mirror("control_tests", e.ControlTestRead, by=("subject",))
+decisions = _mirror("decisions", e.StatusDecided, by=("subject",))
+batches = _mirror("batches", e.BatchBegun, by=("code", "order"))
+batches_given_up = _mirror("batches_given_up", e.BatchGivenUp, by=("batch",))
+steps = _mirror("steps", e.StepDone, by=("batch",))
+weighings = _mirror(
+    "weighings", e.Weighing, text_column("weighed"), by=("lot",), without=("line",), lines=True
 )
-decisions = _index_table(
-    "decisions",
-    "StatusDecided, without the lists of what is missing and what changed",
-    text_column("subject"),
-    text_column("to"),
-    text_column("meaning"),
-    yes_no_column("alone"),
-    Index("decisions_by_subject", "subject"),
-)
-batches = _index_table(
-    "batches",
-    "BatchBegun, without the plan",
-    text_column("code"),
-    text_column("procedure"),
-    whole_column("version"),
-    number_column("scale_g"),
-    text_column("order"),
-    Index("batches_by_code", "code"),
-    Index("batches_by_order", "order"),
-)
-steps = _index_table(
-    "steps",
-    "StepDone, without ticks; weighings, movements and lots stand in their own tables",
-    text_column("batch"),
-    text_column("step"),
-    number_column("temperature_c", optional=True),
-    text_column("note"),
-    yes_no_column("not_done"),
-    Index("steps_by_batch", "batch"),
-)
-weighings = _index_table(
-    "weighings",
-    "Weighing",
-    text_column("weighed"),
-    text_column("direction"),
-    text_column("lot"),
-    number_column("planned_g", optional=True),
-    number_column("actual_g"),
-    text_column("as_written"),
-    text_column("apparatus"),
-    Index("weighings_by_lot", "lot"),
-    lines=True,
-)
-ceilings = _index_table(
-    "ceilings",
-    "CeilingStated",
-    text_column("marker"),
-    text_column("product_type"),
-    text_column("market"),
-    number_column("percent", optional=True),
-    text_column("as_written"),
-    text_column("source"),
-    Index("ceilings_by_marker", "marker"),
-)
-outages = _index_table(
-    "outages", "OutageNoted; its batches stand in subjects", text_column("what"), yes_no_column("is_back")
-)
-conditions = _index_table(
-    "conditions",
-    "ConditionNoted",
-    text_column("what"),
-    number_column("value"),
-    text_column("unit"),
-    text_column("as_written"),
-    Index("conditions_by_what", "what"),
-)
-doses = _index_table(
-    "doses",
-    "DoseDecided, without its trail",
-    text_column("batch"),
-    text_column("extract_lot"),
-    number_column("bulk_g"),
-    number_column("mass_g"),
-    Index("doses_by_batch", "batch"),
-)
-fillings = _index_table(
-    "fillings",
-    "UnitsFilled, without check weights; the lot stands in lots",
-    text_column("batch"),
-    whole_column("units"),
-    number_column("filled_g"),
-    number_column("target_g"),
-    number_column("left_over_g"),
-    text_column("apparatus"),
-    number_column("nominal_ml"),
-    Index("fillings_by_batch", "batch"),
-)
-removals = _index_table(
-    "removals",
-    "Moved, without its movements",
-    text_column("why"),
-    text_column("order"),
-    Index("removals_by_order", "order"),
-)
-stock_counts = _index_table(
+deviations = _mirror("deviations", e.DeviationNoted, by=("batch",))
+doses = _mirror("doses", e.DoseDecided, by=("batch",))
+fillings = _mirror("fillings", e.UnitsFilled, by=("batch",))
+ceilings = _mirror("ceilings", e.CeilingStated, by=("marker",))
+outages = _mirror("outages", e.OutageNoted)
+conditions = _mirror("conditions", e.ConditionNoted, by=("what",))
+prices = _mirror("prices", e.PriceNoted, by=("of",))
+removals = _mirror("removals", e.Moved, by=("order",))
+stock_counts = _mirror(
     "stock_counts",
-    "StockCounted",
-    text_column("lot"),
-    whole_column("found"),
-    text_column("counted_in"),
-    text_column("as_written"),
-    text_column("apparatus"),
+    e.StockCounted,
     CheckConstraint("found >= 0", name="stock_counts_not_below_zero"),
-    Index("stock_counts_by_lot", "lot"),
+    by=("lot",),
 )
-answers_kept = _index_table(
-    "answers_kept",
-    "AnswerKept, without what was asked and what was left unsaid",
-    text_column("question"),
-    text_column("title"),
-    text_column("order"),
-    Index("answers_kept_by_order", "order"),
+answers_kept = _mirror("answers_kept", e.AnswerKept, by=("order",))
+offers = _mirror("offers", e.OfferMade, by=("code",))
+offers_ended = _mirror("offers_ended", e.OfferEnded, by=("code",))
+goods_ordered = _mirror("goods_ordered", e.GoodsOrdered, by=("code",))
+lot_openings = _mirror("lot_openings", e.LotOpened, by=("lot",))
+reagents_allowed = _mirror("reagents_allowed", e.ReagentAllowed, by=("reagent",))
+own_things = _index_table(
+    "own_things", "MarkerStated, PlantStated, IngredientStated", text_column("what"), text_column("name")
 )
-lot_openings, reagents_allowed = reagent_tables(_index_table)
-identities, plants_described = plant_tables(_index_table)
-batches_given_up, deviations = batch_tables(_index_table)
-words, procedure_steps = list_tables(_index_table)
-days_planned, bench_notes = day_tables(_index_table)
-own_things = own_table(_index_table)
-prices, offers, offers_ended, goods_ordered, receipts = offer_tables(_index_table)
-house, lines_decided, evidence, certificates, people_told, rehearsals, complaints = release_tables(
-    _index_table
-)
+house = _mirror("house", e.HouseDescribed)
+lines_decided = _mirror("lines_decided", e.LineDecided, by=("subject key",))
+evidence = _mirror("evidence", e.EvidenceShown, by=("subject what",))
+certificates = _mirror("certificates", e.CertificateIssued, by=("subject revision",))
+complaints = _mirror("complaints", e.ComplaintHeard, by=("subject",))
+people_told = _mirror("people_told", e.PeopleTold, by=("subject",))
+rehearsals = _mirror("rehearsals", e.RecallRehearsed, by=("subject",))
+days_planned = _mirror("days_planned", e.DayPlanned)
+bench_notes = _mirror("bench_notes", e.BenchNoted)
 
 balances, months, standings, word_pieces = running_tables(INDEX)
 
