@@ -74,6 +74,20 @@ def test_taps_alone_give_advice_by_the_plan_and_say_so(lab: Laboratory) -> None:
     assert "By the plan alone" in says(lab)
 
 
+def test_where_the_best_stop_is_not_known_it_says_what_stopping_now_loses(lab: Laboratory) -> None:
+    soxhlet(lab)
+    taps(lab, [12.0 * one for one in range(18)])
+    early = run(lab).found
+    assert early is not None
+    assert "Stopping now loses" in says(lab)
+    taps(lab, [12.0 * one for one in range(18, 30)])
+    late = run(lab).found
+
+    assert late is not None
+    assert late.advice.verdict == "stop"
+    assert late.advice.stop_loses.high < early.advice.stop_loses.high < early.advice.inside.high
+
+
 def test_a_forgotten_tap_and_a_cut_that_was_noted_are_said_and_not_read_as_slow(lab: Laboratory) -> None:
     soxhlet(lab)
     taps(lab, [0.0, 12.0, 24.0, 48.0, 60.0])

@@ -141,6 +141,14 @@ def _of_signals(run: RunWatched) -> list[str]:
             if run.found.advice.by_plan_alone else
             t("What was looked at places the best stop within ±{to} siphonings.", to=to)
         )  # fmt: skip
+        if run.found.advice.verdict == "stop":
+            loses = number(100.0 * run.found.advice.stop_loses.high, 1)
+            found.append(
+                t(
+                    "Stopping now loses {loses} % at most against it; a siphoning is worth {worth:g} %.",
+                    loses=loses, worth=100.0 * WORTH_SHARE,
+                )
+            )  # fmt: skip
         found.append(
             t(
                 "Dry 10 mL of every siphoning, 40 mL where the scale shows 10 mg: nine in ten then lie within ±1."

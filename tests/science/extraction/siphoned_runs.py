@@ -39,6 +39,11 @@ class HiddenRun:
         """The first siphoning after which the next brings less than is worth it."""
         return int(np.argmax(self.gain[1:] < worth)) + 1
 
+    def loses(self, worth, at):
+        """What a stop there loses against the best, in siphonings that are worth it."""
+        won = np.cumsum(self.gain / worth - 1.0)
+        return won.max() - won[at - 1]
+
 
 def pools_through(pools, times, siphon_ml, heel_ml, sorption_ml, bypassed, exchanged, wet_min):
     """Three pools let go into a thimble that fills and empties: dissolved before, and inside after, each siphoning.

@@ -9,8 +9,12 @@ The runs of these tests were looked at only when the watch was finished: it was 
 from collections import defaultdict
 
 import numpy as np
+import pytest
+from scipy.optimize import least_squares
 
-from stillroom.science.extraction.watching import Seen
+from stillroom.reference.tables import row
+from stillroom.science.extraction.diffusion import out_of_cylinder, out_of_slab, out_of_sphere
+from stillroom.science.extraction.watching import THINNING, THINNING_LOG_SD, Seen
 from stillroom.science.extraction.watching_advice import WORTH_SHARE, advise
 from stillroom.science.extraction.watching_fit import fit
 from stillroom.science.extraction.watching_misfits import drops_that_count
@@ -28,7 +32,7 @@ POSSIBLE = studied(20_000, 6_000, 6_000)
 
 
 def test_advice_comes_near_the_best_that_could_be_told_and_its_intervals_hold():
-    off, held, could, after = (defaultdict(list) for _ in range(4))
+    off, held, could, after, lost = (defaultdict(list) for _ in range(5))
     for seed in range(FIRST, FIRST + RUNS):
         run = hidden_run(seed)
         possible, best = possible_runs(run, seed, POSSIBLE), run.best(WORTH_SHARE)
@@ -37,20 +41,24 @@ def test_advice_comes_near_the_best_that_could_be_told_and_its_intervals_hold():
             away, inside, _ = judged(seed, name, begins=None if STUDY else 4)
             off[name].append(away)
             held[name] += inside
+            lost[name].append(run.loses(WORTH_SHARE, best + away))
             rows = list(chances_told(possible, told_of(run, seed, sure), what, sure, WORTH_SHARE))
             could[name].append(best_stop(rows) - best)
             after[name].append(rows[-1].max())
+    slack = 0.0 if STUDY else 0.03
     for name, away in off.items():
         near, holds = (np.mean(np.abs(one) <= 1) for one in (away, could[name]))
         two, inside = np.mean(np.abs(away) <= 2), np.mean(held[name])
-        ever = np.mean(after[name])
+        ever, little = np.mean(after[name]), np.mean(np.array(lost[name]) <= 1.0)
         note(
-            f"{name}: {near:.3f} of {holds:.3f}, ever {ever:.3f}, within two {two:.2f}, intervals hold {inside:.3f}"
+            f"{name}: {near:.3f} of {holds:.3f}, ever {ever:.3f}, within two {two:.2f}, intervals hold {inside:.3f}, "
+            f"loses no more than one siphoning is worth {little:.3f}"
         )
 
         assert near >= min(ASKED, holds - NEAR) - (0.0 if STUDY else 0.21)
         assert abs(np.median(away)) <= (1 if STUDY else 2)
-        assert 0.85 <= inside <= 0.97 + (0.0 if STUDY else 0.03)
+        assert 0.85 - slack <= inside <= 0.97 + slack
+        assert little >= 0.75
 
 
 def test_everything_looked_at_tells_more_than_any_one_of_it():
@@ -110,6 +118,18 @@ def test_no_verdict_is_given_while_the_fast_share_is_most_of_what_comes():
         assert advise(before_of(run), seen, counted.cycle_min).verdict == "not yet"
 
 
+@pytest.mark.parametrize("name", ["taps", "vials", "sample, 1 mg"])
+def test_whoever_siphons_on_past_the_stop_is_not_told_to_go_on(name):
+    for seed in range(6):
+        run = hidden_run(seed)
+        told = told_of(run, seed)
+        for past in (6, 12, 20):
+            seen, counted = told.after(run.best(WORTH_SHARE) + past, SIGNALS[name])
+            advice = advise(before_of(run), seen, counted.cycle_min)
+
+            assert advice.verdict == "stop" or advice.more.middle >= 1.0, (seed, past)
+
+
 def test_taps_alone_say_no_more_than_the_plan_and_say_so():
     run = hidden_run(0)
     seen = Seen.nothing(run.minutes[:8])
@@ -154,6 +174,27 @@ def _with(seen, drops):
     return Seen(
         seen.minutes, seen.vials, seen.sample_mg, seen.sample_ml, seen.scale_mg, seen.refractometer, drops
     )
+
+
+@pytest.mark.parametrize("grain", [out_of_slab, out_of_cylinder, out_of_sphere])
+@pytest.mark.parametrize("term", ["coarse", "medium", "fine"])
+def test_the_slow_rest_is_taken_to_thin_out_as_that_of_a_sieved_powder(term, grain):
+    # International Pharmacopoeia, powders (second-hand); Crank's series (from memory), grains even in the log of size
+    sieves = row("powder_terms", term)
+    ends = (sieves.number(each) for each in ("not_more_than_40_percent_pass_um", "all_pass_um"))
+    size = np.geomspace(*ends, 15)
+    size /= np.sqrt(np.mean(size**2))
+    fourier = np.linspace(0.0, 1.2, 200)
+    left = np.mean([1.0 - np.array([grain(one / each**2) for one in fourier]) for each in size], axis=0)
+
+    def off(logs):
+        slow, thin = np.exp(logs)
+        return np.exp(-np.log1p(np.expm1(thin) * fourier / slow) / thin) / (0.02 + left) - left / (
+            0.02 + left
+        )
+
+    thinning = float(np.exp(least_squares(off, np.log([0.1, 0.5])).x[1]))
+    assert abs(np.log(thinning / THINNING)) < 1.645 * THINNING_LOG_SD
 
 
 def test_the_same_run_gives_the_same_figures():

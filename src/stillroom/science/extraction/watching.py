@@ -2,6 +2,8 @@
 
 A share is washed out at once and falls by one ratio a siphoning; a slow rest leaves with time and is then washed
 like the first. One exponential would stop too early, so both are fitted together, with a tail that may thin out.
+Where liquid runs through a channel, what dissolves in the part of the bed beside it is caught there, and a share of it
+comes over at each siphoning.
 Every signal is optional and has an error of its own. The prior says what is known before the run; where nothing was
 seen, it is all that is told. Nothing here says whether what dissolves is the marker: only a drop of reagent does.
 """
@@ -16,10 +18,11 @@ from stillroom.science.arrays import Floats
 
 UNKNOWNS = (
     "washed share", "slow time", "thinning tail", "volumes", "hold of the plant", "bypassed",
-    "colour washed", "colour slow time", "amount", "refractometer scale", "reagent limit",
+    "colour washed", "colour slow time", "amount", "refractometer scale", "reagent limit", "exchanged",
 )  # fmt: skip
 """What is not known of a run: a standard normal stands for each [text]."""
-MOST_THINNING = 20.0
+THINNING, THINNING_LOG_SD, MOST_THINNING = 0.4, 0.7, 20.0
+"""Middle, log spread and most: powders of the pharmacopoeia by Crank's series have 0.1 to 0.9 [1]."""
 COLOURS = ((2.0 / 3.0, 1.0, 0.2), (1.0 / 3.0, 0.3, 0.4))
 """Slow rest of the colour over that of what dissolves: how likely, middle, log spread (chosen) [1]."""
 
@@ -117,8 +120,7 @@ class Seen:
 class Pools:
     """What the draws say of a run; one value a draw.
 
-    ``ratio``, ``plant_ratio``: fall at each siphoning, and what volumes and plant would make of it with no
-    channel. [1]
+    ``ratio``: fall at each siphoning of what it reaches. [1]
     ``washed_share``, ``slow_min``, ``thinning``: [1, min, 1]
     ``colour_washed_share``, ``colour_slow_min``: the same of what is coloured. [1, min]
     ``amount_g``, ``held_ml``: extract within reach; liquid of the thimble with the hold of the plant. [g, mL]
@@ -127,7 +129,6 @@ class Pools:
     weights: Floats
     """They add up to one. [1]"""
     ratio: Floats
-    plant_ratio: Floats
     washed_share: Floats
     slow_min: Floats
     thinning: Floats
@@ -135,6 +136,8 @@ class Pools:
     colour_slow_min: Floats
     bypassed: Floats
     """Share of the bed that a siphoning does not reach. [1]"""
+    exchanged: Floats
+    """Share of what is caught there that comes over at each. [1]"""
     amount_g: Floats
     held_ml: Floats
     refractometer_scale: Floats
@@ -146,9 +149,15 @@ class Pools:
 
 
 def washed_at(
-    minutes: Floats, ratio: Floats, washed_share: Floats, slow_min: Floats, thinning: Floats
+    minutes: Floats,
+    ratio: Floats,
+    washed_share: Floats,
+    slow_min: Floats,
+    thinning: Floats,
+    bypassed: Floats | float = 0.0,
+    exchanged: Floats | float = 1.0,
 ) -> tuple[Floats, Floats]:
-    """What is dissolved before each siphoning, and what is still inside after it, of all within reach.
+    """What is dissolved and within reach before each siphoning, and what is still inside after it, of all there was.
 
     Parameters
     ----------
@@ -162,6 +171,10 @@ def washed_at(
         Time in which all but 1/e of the slow rest has left, one value a draw [min].
     thinning : array
         How much slower the rest gets as it leaves, 0 for an exponential, one value a draw [1].
+    bypassed : array or float
+        Share of what dissolves that is caught beside a channel [1].
+    exchanged : array or float
+        Share of what is caught that comes over at each siphoning [1].
 
     Returns
     -------
@@ -170,8 +183,9 @@ def washed_at(
 
     Notes
     -----
-    Slow rest: L = (1 - F) (1 + (e^a - 1) t / s)^(-1/a), an exponential for a = 0. Dissolved before siphoning i:
-    W_i = r W_(i-1) + L_(i-1) - L_i; inside after it: r W_i + L_i.
+    Slow rest: L = (1 - F) (1 + (e^a - 1) t / s)^(-1/a), an exponential for a = 0. Of what dissolves, the share b is
+    caught: C_i = (1 - e) (C_(i-1) + b (L_(i-1) - L_i)), with L_0 = 1. The rest and what comes over is within reach:
+    W_i = r W_(i-1) + L_(i-1) - L_i + C_(i-1) - C_i; inside after it: r W_i + C_i + L_i.
 
     Examples
     --------
@@ -186,13 +200,16 @@ def washed_at(
     """
     rest = 1.0 - washed_share
     slow = rest * np.exp(-np.log1p(np.expm1(thinning) * minutes[:, None] / slow_min) / thinning)
-    dissolved = np.empty_like(slow)
-    now, before = washed_share / ratio, rest
-    for at in range(minutes.size):
-        now = ratio * now + before - slow[at]
-        dissolved[at] = now
-        before = slow[at]
-    return dissolved, ratio * dissolved + slow
+    dissolved, inside = np.empty_like(slow), np.empty_like(slow)
+    kept = caught = np.zeros_like(rest)
+    undissolved = np.ones_like(rest)
+    for at, left in enumerate(slow):
+        gone = undissolved - left
+        stays = (1.0 - exchanged) * (caught + bypassed * gone)
+        dissolved[at] = kept + gone + caught - stays
+        kept, caught, undissolved = ratio * dissolved[at], stays, left
+        inside[at] = kept + caught + left
+    return dissolved, inside
 
 
 def pools_of(z: Floats, before: BeforeTheRun, drop_limit: float = 0.0) -> Pools:
@@ -214,7 +231,7 @@ def pools_of(z: Floats, before: BeforeTheRun, drop_limit: float = 0.0) -> Pools:
 
     Examples
     --------
-    >>> pools_of(np.zeros((11, 1)), BeforeTheRun(80.0, 20.0, washed_share=0.5)).washed_share
+    >>> pools_of(np.zeros((12, 1)), BeforeTheRun(80.0, 20.0, washed_share=0.5)).washed_share
     array([0.5])
 
     References
@@ -224,8 +241,6 @@ def pools_of(z: Floats, before: BeforeTheRun, drop_limit: float = 0.0) -> Pools:
     volume = before.fastest_ratio * np.exp(before.volumes_log_sd * z[3])
     volume = np.minimum(volume, 0.95)
     hold = before.sorption_ml * np.exp(before.sorption_log_sd * z[4])
-    plant = (volume * before.siphon_ml + hold) / (before.siphon_ml + hold)
-    bypassed = _logistic(-3.0 + 1.3 * z[5])
     washed = _logistic(
         math.log(before.washed_share / (1.0 - before.washed_share)) + before.washed_logit_sd * z[0]
     )
@@ -234,14 +249,14 @@ def pools_of(z: Floats, before: BeforeTheRun, drop_limit: float = 0.0) -> Pools:
     limit = math.log(1.0 / drop_limit) if known else math.log(1.0 / 120.0)
     return Pools(
         weights=np.full(z.shape[1], 1.0 / z.shape[1]),
-        ratio=plant + (1.0 - plant) * bypassed,
-        plant_ratio=plant,
+        ratio=(volume * before.siphon_ml + hold) / (before.siphon_ml + hold),
         washed_share=washed,
         slow_min=slow,
-        thinning=np.minimum(0.3 * np.exp(1.2 * z[2]), MOST_THINNING),
+        thinning=np.minimum(THINNING * np.exp(THINNING_LOG_SD * z[2]), MOST_THINNING),
         colour_washed_share=np.maximum(1.0 - (1.0 - washed) * _rest_of_colour(z[6]), 0.01),
         colour_slow_min=slow * np.exp(0.1 * z[7]),
-        bypassed=bypassed,
+        bypassed=_logistic(-3.0 + 1.3 * z[5]),
+        exchanged=_logistic(-1.5 + 0.6 * z[11]),
         amount_g=before.amount_g * np.exp(before.amount_log_sd * z[8]),
         held_ml=before.siphon_ml + hold,
         refractometer_scale=1.1 * np.exp(0.25 * z[9]),

@@ -1,8 +1,9 @@
 """What a watched Soxhlet is advised: stop, so many more, or not yet; and what else was noticed.
 
 The best siphoning to stop after is the first whose successor brings less than the share that is worth a siphoning.
-The advice is to stop where the chance of being within one of it is greatest. None is given before the slow rest
-shows: while what comes is still mostly the fast share, a fit of it says nothing of the rest.
+The advice is to stop where the chance of being within one of it is greatest, and wherever it is likelier past than to
+come. None is given before the slow rest shows: while what comes is still mostly the fast share, a fit of it says
+nothing of the rest.
 """
 
 from dataclasses import dataclass
@@ -82,6 +83,8 @@ class Advice:
     """What the next siphoning brings, share and amount as unsure as they are together. [g]"""
     sure_to: float = 0.0
     """Half the 90 % interval of the best siphoning to stop after, one that went by included. [1]"""
+    stop_loses: Ranged = Ranged(0.0, 0.0, 0.0)
+    """What stopping now loses against the best stop still to come, the worth of its siphonings taken off. [1]"""
 
 
 def ranged(values: Floats, weights: Floats) -> Ranged:
@@ -163,14 +166,16 @@ def advise(
         raise NotEnough("There must be a siphoning before there is advice", "none", "Tap the first one")
     found = fit(before, seen) if pools is None else pools
     times = np.concatenate([seen.minutes, seen.minutes[-1] + cycle_min * np.arange(1, AHEAD + 1)])
-    dissolved, inside = washed_at(times, found.ratio, found.washed_share, found.slow_min, found.thinning)
+    bed = found.slow_min, found.thinning, found.bypassed, found.exchanged
+    dissolved, inside = washed_at(times, found.ratio, found.washed_share, *bed)
+    at_once, _ = washed_at(times[: count + 1], found.ratio, np.ones_like(found.washed_share), *bed)
     gains = (1.0 - found.ratio) * dissolved[count:]
     below = gains < worth_share
     more = np.where(below.any(axis=0), below.argmax(axis=0), AHEAD).astype(np.float64)
     weights = found.weights
     all_below = (1.0 - found.ratio) * dissolved[1:] < worth_share
     best = np.where(all_below.any(axis=0), all_below.argmax(axis=0), len(all_below)) + 1.0
-    fast = found.washed_share * found.ratio**count
+    fast = found.washed_share * at_once[-1]
     shows = float(weights @ (dissolved[count] - fast > fast)) >= SHOWS
     still = ranged(inside[count - 1], weights)
     verdict: Verdict = "not yet" if not shows else "stop" if _now_is_best(best, weights, count) else "go on"
@@ -196,15 +201,17 @@ def advise(
         ranged(found.amount_g, weights),
         ranged(gains[0] * found.amount_g, weights),
         0.5 * (best_told.high - best_told.low),
+        ranged(np.maximum(np.cumsum(gains - worth_share, axis=0).max(axis=0), 0.0), weights),
     )
 
 
 def _now_is_best(best: Floats, weights: Floats, count: int) -> bool:
-    """Whether stopping now is likelier within one siphoning of the best than at any later one."""
+    """Whether stopping now is likelier within one siphoning of the best than at any later one, or the best is past."""
     chance = np.bincount(best.astype(np.int64), weights, AHEAD + count + 3)
     within_one = chance[:-2] + chance[1:-1] + chance[2:]
     later = float(within_one[count:].max())
-    return bool(within_one[count - 1] >= later + WAITS * (1.0 - later))
+    past = float(chance[: count + 1].sum()) >= 0.5
+    return past or bool(within_one[count - 1] >= later + WAITS * (1.0 - later))
 
 
 def _channelled(pools: Pools, before: BeforeTheRun) -> bool:

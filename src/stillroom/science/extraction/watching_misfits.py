@@ -39,7 +39,7 @@ def misfits(pools: Pools, seen: Seen) -> Floats:
     Examples
     --------
     >>> from stillroom.science.extraction.watching import BeforeTheRun, pools_of
-    >>> pools = pools_of(np.zeros((11, 1)), BeforeTheRun(80.0, 20.0))
+    >>> pools = pools_of(np.zeros((12, 1)), BeforeTheRun(80.0, 20.0))
     >>> misfits(pools, Seen.nothing(np.array([12.0, 24.0]))).shape
     (0, 1)
 
@@ -47,7 +47,8 @@ def misfits(pools: Pools, seen: Seen) -> Floats:
     ----------
     extraction-practice
     """
-    dissolved, _ = washed_at(seen.minutes, pools.ratio, pools.washed_share, pools.slow_min, pools.thinning)
+    bed = pools.thinning, pools.bypassed, pools.exchanged
+    dissolved, _ = washed_at(seen.minutes, pools.ratio, pools.washed_share, pools.slow_min, *bed)
     in_100_ml = 100.0 * pools.amount_g * dissolved / pools.held_ml
     found = [np.zeros((0, pools.ratio.size))]
     at = np.flatnonzero(np.isfinite(seen.sample_mg))
@@ -63,7 +64,7 @@ def misfits(pools: Pools, seen: Seen) -> Floats:
     at = np.flatnonzero(~np.isnan(seen.vials))
     if at.size:
         colour, _ = washed_at(
-            seen.minutes, pools.ratio, pools.colour_washed_share, pools.colour_slow_min, pools.thinning
+            seen.minutes, pools.ratio, pools.colour_washed_share, pools.colour_slow_min, *bed
         )
         halvings = -np.log2(np.maximum(colour[at] / colour[0], 1e-300))
         pale = np.isinf(seen.vials[at])
