@@ -194,6 +194,8 @@ def test_a_child_in_another_language_is_a_child(written):
         "cura la psoriasi",
         "elimina los hongos",
         "peau atopique",
+        "Fettverbrennende Lotion",
+        "crème brûle-graisses",
     ],
 )
 def test_a_medicines_promise_is_read_in_any_writing(words):
@@ -213,6 +215,7 @@ def test_a_medicines_promise_is_read_in_any_writing(words):
         "Weizenkeimöl",
         "Wundervoll weich",
         "Champignon extract",
+        "Rich in plant fat",
     ],
 )
 def test_a_lawful_word_is_no_promise_of_a_medicine(words):

@@ -227,3 +227,10 @@ def test_the_minutes_without_water_go_by_the_heat_of_what_is_boiled(what, watts)
     assert one.set_up.load.value == pytest.approx(watts, abs=1.5)
     rise = one.limit.value - one.outlet.value
     assert lasts.value == pytest.approx(200 * 4.18 * rise / watts / 60, rel=0.01)
+
+
+def test_set_ups_are_parted_by_a_comma_as_by_a_semicolon():
+    parted = [worked(**{"set-ups": f"ethanol 12,5 mL/min{sign} acetone 300 W"}).found for sign in (";", ",")]
+
+    assert [one.total.value for one in parted] == [parted[0].total.value] * 2
+    assert [len(one.set_ups) for one in parted] == [2, 2]

@@ -81,8 +81,9 @@ def test_what_is_base_and_acid_goes_over_between_its_two_pka():
 
 
 def test_a_fixed_charge_is_refused_with_what_works_and_no_charge_needs_no_pka():
-    with pytest.raises(OutsideModel, match="1-butanol"):
-        shaken(kind="charged", pka="")
+    for said in ("charged", "charged at every pH", "Charged at every pH"):
+        with pytest.raises(OutsideModel, match="1-butanol"):
+            shaken(kind=said, pka="")
     with pytest.raises(BadEntry, match="the pKa decides"):
         shaken(kind="acid", pka="")
     neutral = shaken(kind="neutral", pka="", ph="2").found

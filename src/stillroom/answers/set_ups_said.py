@@ -59,7 +59,7 @@ def set_ups_in(text: str, where: str) -> tuple[SetUpSaid, ...]:
     StillroomError
         There is none, or one cannot be read.
     """
-    parts = [one for one in re.split(r"[;\n]", text) if one.strip()]
+    parts = [one for one in re.split(r"[;\n]|,\s", text) if one.strip()]
     if not parts:
         raise BadEntry(
             "At least one set-up is needed",

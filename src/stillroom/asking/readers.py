@@ -275,7 +275,7 @@ class Readings:
 
 @dataclass(frozen=True, slots=True)
 class OneOf:
-    """One of a few names, whatever its capitals.
+    """One of a few names, or the words it is shown with, whatever their capitals.
 
     ``must``, ``do``: said of another name; the nearest names are offered otherwise.
     """
@@ -308,8 +308,10 @@ class OneOf:
         BadEntry, UnknownName
             It is none of them.
         """
+        options = self.options()
+        shown = {str(words).partition(":")[0].casefold(): name for name, words in options.items()}
         try:
-            return UnknownName.unless(text, self.called, self.options())
+            return UnknownName.unless(shown.get(text.strip().casefold(), text), self.called, options)
         except UnknownName as error:
             if self.must:
                 raise BadEntry(

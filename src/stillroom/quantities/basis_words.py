@@ -14,7 +14,7 @@ from stillroom.quantities.basis import CARRIER_WORDS, Basis, Matter, is_carrier
 from stillroom.quantities.numbers import NUMBER, read_number
 from stillroom.quantities.units import Ratio, convert, is_unit
 
-_RATIO = re.compile(r"(?<![\w/])([wmv])\s?/\s?([wmv])(?![\w/])", re.IGNORECASE)
+_RATIO = re.compile(r"(?<![\w/])([wmpv])\s?/\s?([wmpv])(?![\w/])", re.IGNORECASE)
 _BY = re.compile(
     r"\b(?:by|en) (mass|weight|volume|masse|poids)\b|(?<!\w)(alc\.?/vol\.?|vol\.?|abv)(?!\w)", re.IGNORECASE
 )
@@ -116,7 +116,7 @@ def _understood(words: str, where: str) -> Basis:
 
 
 def _ratio(top: str, bottom: str, where: str) -> Ratio:
-    written = f"{top}/{bottom}".lower().replace("m", "w")
+    written = re.sub("[mp]", "w", f"{top}/{bottom}".lower())
     for known in ("w/w", "w/v", "v/v", "v/w"):
         if written == known:
             return known

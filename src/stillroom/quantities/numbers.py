@@ -28,7 +28,7 @@ NUMBER = rf"[+\-\u2212]?{_BODY}(?:[eE][+\-\u2212]?[0-9]+(?![A-Za-z0-9])|{_POWER}
 """Pattern of anything that is meant as one number, right or wrong."""
 
 _PERCENT_OF_WHAT = re.compile(
-    r"(?<![^\W\d_])(?:(vol)(?:ume)?|wt|mass|weight)\.?[\s-]?(?:%|per ?cent)(?=\s?[±(]|[\s,;]|$)",
+    r"(?<![^\W\d_])(?:(vol)(?:ume)?|wt|mass(?:en?)?|weight|gew)\.?[\s-]?(?:%|per ?cent)(?=\s?[±(]|[\s,;]|$)",
     re.IGNORECASE,
 )
 _GROUPED = re.compile(rf"[0-9]{{1,3}}(?:[{_THIN}][0-9]{{3}})+(?:[.,][0-9]+)?")
@@ -110,7 +110,7 @@ def cleaned(text: str, *, where: str = "") -> str:
     Returns
     -------
     str
-        The entry, single spaces between words; "vol%" and "wt.-%" as "% v/v" and "% w/w" [text].
+        The entry, single spaces between words; "vol%", "wt.-%" and "Gew.-%" as "% v/v" and "% w/w" [text].
 
     Raises
     ------
