@@ -15,6 +15,7 @@ from stillroom.actions.making.batches import begin_batch, do_step, leave_out
 from stillroom.actions.making.giving_up import give_up
 from stillroom.actions.making.steps_in_hand import step_in_hand
 from stillroom.actions.making.weighing import Weighed
+from stillroom.actions.orders import forecasting
 from stillroom.actions.orders.forecasting import course_of, does_not_fit, expected_now
 from stillroom.actions.releasing.deciding import release, review_release
 from stillroom.documents.as_sheet import page_pdf
@@ -71,6 +72,22 @@ def test_a_decimal_slip_in_any_mass_leaves_every_page_open_and_is_put_right_as_i
     assert "This does not fit" not in text
     assert [one.read for one in after] == [one.read for one in before]
     np.testing.assert_allclose([one.now for one in after], [one.now for one in before], rtol=1e-9)
+
+
+def test_a_mass_that_only_less_than_nothing_of_a_plant_explains_stands_beside_the_model(
+    lab: Laboratory, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with lab.look() as look:
+        course = course_of(look, "E1")
+    assert course is not None
+    begun = replace(course, moved=course.drawn, misfits={}, says=())
+    line, mass_g = next((line, mass_g) for _, line, _, mass_g in within_of(lab, "E1"))
+    far_off = begun.drawn.moved(begun.drawn.matrix - 9.0)
+    monkeypatch.setattr(forecasting, "condition_through", lambda *_, **__: far_off)
+    taken = begun.taking(line, mass_g)
+
+    assert taken.misfits == {line: mass_g}
+    assert taken.account().steps
 
 
 def test_what_follows_an_odd_mass_goes_by_what_was_weighed(lab: Laboratory) -> None:

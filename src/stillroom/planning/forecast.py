@@ -107,6 +107,16 @@ class Charge:
         """Draws of every input, ready to be moved by readings."""
         return _drawn(self.request, self.inputs, decorrelated=True)
 
+    def must_hold(self, draws: Draws) -> None:
+        """Refuse draws by which a part of the plant would be less than nothing.
+
+        Raises
+        ------
+        BadEntry
+            They do.
+        """
+        _charge(self.request, self.inputs, draws)
+
     def account(
         self,
         draws: Draws,

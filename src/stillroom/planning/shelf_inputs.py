@@ -82,10 +82,11 @@ def plant_makeup(
         marker = marker * dry
     others = np.asarray(others_percent_dried) / 100.0 * dry
     solids = dry - marker - others
-    if np.min(solids) <= 0 or np.min(marker) <= 0 or np.min(others) <= 0 or np.max(dry) > 1:
+    least = min(float(np.min(one)) for one in (solids, marker, others))
+    if least <= 0 or np.max(dry) > 1:
         raise BadEntry(
             "Water, marker and extractables of a plant must leave some plant",
-            worded("{solids:.3f} of it left at worst", solids=float(np.min(solids))),
+            worded("{least:.3f} of it left at worst", least=min(least, 1.0 - float(np.max(dry)))),
             "Look at the assay, the loss on drying and their uncertainties",
         )
     return {

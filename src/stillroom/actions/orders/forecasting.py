@@ -94,6 +94,7 @@ class Course:
                     farthest=float("inf"),
                     first=expected,
                 )
+                self.charge.must_hold(moved)
                 return replace(self, moved=moved)
             except BadEntry as error:
                 odd = error.sentence
