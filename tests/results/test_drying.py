@@ -59,6 +59,9 @@ def test_a_mass_still_falling_does_not_count_and_says_what_to_do():
 
 def test_a_mass_that_rises_was_weighed_warm_or_took_up_water():
     assert "gained" in constant([42.70, 42.72], 3.0).says
+    for slip in ([361.4, 36.13], [36.13, 361.4]):
+        assert "more than the whole sample of 12 g" in constant(slip, 12.02, scale_step_g=0.01).says
+        assert constant(slip, 12.02).do_next.startswith("Correct it")
 
 
 def test_one_weighing_after_drying_is_never_enough():

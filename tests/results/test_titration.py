@@ -240,6 +240,20 @@ def test_a_titre_that_cannot_be_told_from_the_blank_is_no_assay():
         _story(portions=[Portion(MASS, replace(TITRE, value=20.05))])
 
 
+def test_a_portion_that_its_scale_cannot_tell_from_nothing_is_kept_and_does_not_count():
+    tiny = Portion(
+        _read("mass of portion 1", 0.02, "g", 0.0104, 13), _read("titre of portion 1", 20.04, "mL", 0.015, 12)
+    )
+    assay = _story(
+        portions=[tiny], blank=replace(BLANK, value=20.07, standard_uncertainty=0.015), nominal=None
+    )
+
+    assert not math.isfinite(assay.as_is.expanded.k)
+    assert not assay.counts
+    assert assay.because.startswith("It does not count.")
+    assert "Take larger portions" in assay.because
+
+
 def test_a_budget_from_the_leaves_reproduces_a_published_one():
     # QUAM (EURACHEM/CITAC) example A2, titre of sodium hydroxide, c = 1000 m P / (M V): value 0.10214 mol/L,
     # u 0.00010 mol/L; inputs m 0.3888 g (0.00013), P 1.0 (0.00029), M 204.2212 (0.0038), V 18.64 mL (0.013),

@@ -184,6 +184,15 @@ def constant(
             "Dry for another hour, let it cool in the desiccator, weigh again.",
         )
     fell = 1000.0 * (dried_mass_g[-2] - dried_mass_g[-1])
+    if abs(fell) > 1000.0 * sample_mass_g:
+        return Constancy(
+            False,
+            abs(fell),
+            allowed,
+            f"The last two weighings differ by {abs(fell) / 1000.0:.4g} g, more than the whole sample of "
+            f"{sample_mass_g:.3g} g: one of them was misread or mistyped.",
+            "Correct it: both figures stay to be read.",
+        )
     words = (
         f"The last two weighings differ by {abs(fell):.1f} mg; "
         f"{allowed:.1f} mg is allowed on {sample_mass_g:.3g} g"

@@ -9,7 +9,7 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from stillroom.answers.budget import measured
+from stillroom.answers.budget import Stated, measured, stated
 from stillroom.answers.reckon_again import with_new_readings
 from stillroom.answers.repeatability import Repeatability, of_the_method, pooled, range_allowed_relative
 from stillroom.evidence.answer import Answer, walk
@@ -19,6 +19,10 @@ from stillroom.texts.catalogue import between
 BY_CHANCE = 0.999
 """Share of sets that agree where the method repeats as usual: one in a thousand is asked about for nothing [1]."""
 COUNTS, DOES_NOT = "It counts: a blank was titrated beside it.", "It does not count."
+TOO_SMALL = (
+    f"{DOES_NOT} So little was taken that these instruments cannot tell it from nothing, and the content has no upper "
+    "end. Take larger portions."
+)
 WITHIN, MEAN = "content-with-repeatability", "mean"
 DRIED_NEITHER = "The loss on drying does not count, so the dried figures do not either."
 
@@ -114,9 +118,15 @@ def spread_of(
     return Spread(values, width, own, False, f"{words}: titrate another portion and find the cause.")
 
 
-def portions_told(spread: Spread | None, known: Repeatability) -> str:
+def is_bounded(found: Stated) -> bool:
+    """Whether the interval of a content ends: that of a portion which may have weighed nothing does not."""
+    return math.isfinite(found.expanded.k)
+
+
+def portions_told(spread: Spread | None, known: Repeatability, *, bounded: bool = True) -> str:
     """What is said of the portions: whether they count, how far they fall apart, how well the method repeats."""
-    said = [COUNTS if spread is None or spread.agrees else DOES_NOT]
+    agrees = COUNTS if spread is None or spread.agrees else DOES_NOT
+    said = [agrees if bounded else TOO_SMALL]
     if spread is not None:
         said.append(spread.says)
     if known.by_rule:
@@ -157,10 +167,12 @@ def judged_again(
     values = [one.value for one in contents]
     known = earlier or of_the_method(values)
     spread = spread_of(values, earlier, 0.0 if earlier else read_relative(contents))
-    told = portions_told(spread, known)
+    answer = with_new_readings(again, {repeats.key: known.ratio(len(values))})
+    bounded = is_bounded(stated(answer))
+    told = portions_told(spread, known, bounded=bounded)
     return JudgedAgain(
-        with_new_readings(again, {repeats.key: known.ratio(len(values))}),
-        spread is None or spread.agrees,
+        answer,
+        bounded and (spread is None or spread.agrees),
         _OF_PORTIONS.sub(lambda _: told, because),
     )
 

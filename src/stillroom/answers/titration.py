@@ -12,6 +12,7 @@ from stillroom.answers.budget import Stated, mean, stated
 from stillroom.answers.portions_agree import (
     DRIED_NEITHER,
     Spread,
+    is_bounded,
     portions_told,
     read_relative,
     spread_of,
@@ -236,9 +237,11 @@ def total_alkaloids(
         false_value = (
             _dried(false_as_is, loss_on_drying, basis) if loss_on_drying is not None else false_as_is
         )
-    counts = spread is None or spread.agrees
+    stated_as_is = stated(as_is)
+    bounded = is_bounded(stated_as_is)
+    counts = bounded and (spread is None or spread.agrees)
     return Assay(
-        as_is=stated(as_is),
+        as_is=stated_as_is,
         dried=stated(dried) if dried is not None else None,
         as_is_compound=stated(_as_compound(as_is, mean_mass, compound_mass, as_compound, basis)),
         dried_compound=(
@@ -251,8 +254,7 @@ def total_alkaloids(
         counts=counts,
         dried_counts=counts and dried is not None and dried_counts,
         because=_because(
-            spread,
-            known,
+            portions_told(spread, known, bounded=bounded),
             loss_on_drying,
             dried_counts,
             false_value,
@@ -304,8 +306,7 @@ def _as_compound(
 
 
 def _because(
-    spread: Spread | None,
-    known: Repeatability,
+    of_the_portions: str,
     loss_on_drying: Answer | None,
     dried_counts: bool,
     falsely: Answer | None,
@@ -313,7 +314,7 @@ def _because(
     *,
     unsaid_temperature: bool,
 ) -> str:
-    said = [portions_told(spread, known)]
+    said = [of_the_portions]
     if unsaid_temperature:
         said.append("The temperature of the burette was not said: volumes are taken as read.")
     if loss_on_drying is None:

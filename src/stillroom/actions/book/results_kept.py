@@ -1,6 +1,7 @@
 """Results the book holds, by their names, and the last one that counts."""
 
 from dataclasses import replace
+from math import isfinite
 
 from stillroom.answers.restating import basis_of
 from stillroom.errors import BadEntry, worded
@@ -141,7 +142,7 @@ def result_of(
         unit=answer.unit,
         basis=answer.basis,
         standard_uncertainty=answer.standard_uncertainty,
-        coverage_factor=None if answer.standard_uncertainty is None else k,
+        coverage_factor=None if answer.standard_uncertainty is None or not isfinite(k) else k,
         method=method,
         counts=counts,
         because=because,
