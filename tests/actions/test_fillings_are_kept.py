@@ -7,6 +7,7 @@ import pytest
 from stillroom.actions.bench.form_choices import next_of
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.correcting.entries import correct_reading, put_right
+from stillroom.actions.lots.receiving import receive_lot
 from stillroom.actions.making.batch_mass import mass_made_g
 from stillroom.actions.making.batches import do_step
 from stillroom.actions.making.bulk_density import DENSITY, density_answer, weigh_density
@@ -14,6 +15,7 @@ from stillroom.actions.making.steps_in_hand import step_in_hand
 from stillroom.actions.making.weighing import Weighed
 from stillroom.actions.products.dosing import decide_dose
 from stillroom.actions.products.filling import fill_answer, fill_units
+from stillroom.actions.releasing.deciding import release
 from stillroom.actions.releasing.list_lines import best_before_offered, lives_of
 from stillroom.actions.releasing.tracing import account_of
 from stillroom.answers.density_to_20 import density_20c_g_ml, spirit_expansion_per_k
@@ -24,6 +26,7 @@ from stillroom.evidence.trails import from_trail
 from stillroom.pages.batches import show_batch
 from stillroom.pages.tracing import show_trace
 from stillroom.products.best_before import best_before_line
+from stillroom.records.lots import Lot, LotKind
 from stillroom.substances.spirits import spirit_density_kg_m3
 from tests.practice import later
 
@@ -113,6 +116,20 @@ def test_a_product_of_neither_spirit_nor_water_takes_a_wide_expansion() -> None:
 
     # Fixed oils expand 7e-4 1/K (handbook tables of vegetable oils; from memory): inside.
     assert low < 0.92 * (1 + 7e-4 * 11.0) < high
+
+
+def test_bottles_smaller_than_what_goes_into_each_are_asked_about_and_kept_with_a_note(
+    bulk: Laboratory,
+) -> None:
+    small = Lot("BOT-15", LotKind.PACKAGING, "bottle 15 mL", "bottle 15 mL")
+    receive_lot(bulk, small, "60 pieces", by="TO", at=later(-7))
+    release(bulk, "BOT-15", meaning="looked at", by="MA", at=later(-7))
+    weighed_at(bulk, "T1", "20.0 °C")
+    with pytest.raises(BadEntry, match=r"fits what it is filled into: 100 mL.*BOT-15, bottle 15 mL"):
+        filled(bulk, "5 g", packaging={"BOT-15": 51})
+    filled(bulk, "5 g", packaging={"BOT-15": 51}, note="the label of the box was wrong")
+    with bulk.look() as look:
+        assert look.balance_pieces("BOT-15") == 9
 
 
 def test_a_left_over_that_cannot_be_is_asked_about_kept_corrected_and_never_said_to_close(

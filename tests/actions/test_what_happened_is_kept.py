@@ -217,6 +217,8 @@ def test_a_step_done_twice_or_out_of_its_turn_is_kept_with_a_note_and_taken_out_
         left = look.balance_ug("CIN-01", f"batch/{batch}")
 
     assert (used, left) == (200_000_000, 100_000_000)
+    assert "It stands twice now" in twice.says
+    assert "by TO, says it as well" in twice.says
     assert text.count("a second portion") >= 1
     assert next_up(lab, batch).step == "mix spirit"
     assert lab.book.verify().troubles == ()

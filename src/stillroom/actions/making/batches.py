@@ -230,7 +230,7 @@ def write_step(
     Returns
     -------
     (tuple of int, str)
-        Numbers of the entries, and a sentence where the shelf holds less than was used.
+        Numbers of the entries, and what to say besides: the step stands twice, the shelf holds less than was used.
     """
     procedure = _procedure_in_hand(pen.look, batch)
     known = procedure.step(step)
@@ -257,8 +257,17 @@ def write_step(
         asked += [far_off(one) for one in odd_weighings(pen.look, batch, body.weighings)]
     if asked and not note.strip():
         raise question_of(asked)
-    left_out = next(
-        (one for one in pen.look.steps(batch) if one.body.step == step and one.body.not_done), None
+    there = [one for one in pen.look.steps(batch) if one.body.step == step]
+    left_out = next((one for one in there if one.body.not_done), None)
+    twice = "".join(
+        t(
+            " It stands twice now: entry {entry_no}, by {by}, says it as well. If it was done once, correct one of "
+            "them: it was not done.",
+            entry_no=one.entry_no,
+            by=one.by,
+        )
+        for one in there[-1:]
+        if not one.body.not_done
     )
     if left_out:
         body = replace(body, lots_made=lots_still_made(pen.look, left_out, body))
@@ -275,7 +284,7 @@ def write_step(
         what = "; ".join(dict.fromkeys(one.got or one.must for one in asked))
         numbers.append(pen.enter(DeviationNoted(batch, step, what, note.strip()), done_at=on))
     gaps = settle(pen, (one.lot for one in body.movements))
-    return (*numbers, *gaps.entries), gaps.says
+    return (*numbers, *gaps.entries), twice + gaps.says
 
 
 def _procedure_in_hand(look: Reader, batch: str) -> Procedure:

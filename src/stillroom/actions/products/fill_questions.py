@@ -3,6 +3,7 @@
 What was filled is never refused. Without a note the first question is raised; with one it is kept, as a deviation.
 """
 
+import re
 from collections.abc import Iterator, Mapping
 from math import hypot, sqrt
 from statistics import stdev
@@ -10,9 +11,13 @@ from statistics import stdev
 from stillroom.actions.making.batch_mass import mass_made_g, mass_made_sure_g
 from stillroom.actions.shelf.lots_in_use import must_be_released
 from stillroom.errors import BadEntry, NotAllowed, NotEnough, StillroomError, worded
+from stillroom.quantities.parse import parse
 from stillroom.records.entries import UnitsFilled
 from stillroom.store.reader import Reader
 from stillroom.stream.happened import COVERAGE, closes
+
+_SIZE = re.compile(r"\d+(?:[.,]\d+)?\s*(?:m[lL]|[lL])\b")
+"""The content in the name of a bottle: "bottle 15 mL"."""
 
 
 def filling_asked_about(look: Reader, body: UnitsFilled, possible: int | None) -> Iterator[StillroomError]:
@@ -69,7 +74,9 @@ def _sure_g(look: Reader, body: UnitsFilled) -> float:
     return hypot(body.units * each, of_scale, mass_made_sure_g(look, body.batch))
 
 
-def packaging_asked_about(look: Reader, packaging: Mapping[str, int], on: str) -> Iterator[StillroomError]:
+def packaging_asked_about(
+    look: Reader, packaging: Mapping[str, int], on: str, nominal_ml: float
+) -> Iterator[StillroomError]:
     """What speaks against the packaging that was used.
 
     Parameters
@@ -78,8 +85,18 @@ def packaging_asked_about(look: Reader, packaging: Mapping[str, int], on: str) -
         Lots and how many of each.
     on : str
         ISO time of use.
+    nominal_ml : float
+        What is filled into each. [mL]
     """
     for code, count in packaging.items():
+        holds = _SIZE.search(look.lot(code).substance) if count else None
+        if holds and parse(holds[0], want="volume").in_unit("mL") < nominal_ml:
+            yield BadEntry(
+                worded("What is filled fits what it is filled into: {nominal:g} mL", nominal=nominal_ml),
+                f"{code}, {look.lot(code).substance}",
+                "Choose the lot that was filled; or say in the note what happened",
+                where=f"pack {code}",
+            )
         try:
             must_be_released(look, look.lot(code), on=on)
         except NotAllowed as error:

@@ -109,7 +109,7 @@ def fill_units(
         questions = [
             *out_of_turn(look, procedure, batch, step.name),
             *filling_asked_about(look, body, could.whole if could else None),
-            *packaging_asked_about(look, packaging, on),
+            *packaging_asked_about(look, packaging, on, body.nominal_ml),
         ]
         checked = check_of(look, body, begun_no(look, batch))
         if checked is not None and checked.verdict != "right":
