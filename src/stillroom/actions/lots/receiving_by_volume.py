@@ -31,7 +31,10 @@ BOTTLE_LIMITS_SHARE = 0.015
 """How far a filled bottle or can may be off its nominal content: common practice, no source. [1]"""
 ACID_PER_K = 0.0006
 """How fast an acid changes its density, at most: common practice, no source. [1/K]"""
-ACID_REACH_K = 10.0
+ACID_REACH_K = 20.0
+"""How far from 20 °C that is taken to hold: from the cold store to the warmest room (chosen). [K]"""
+UNSAID_K = 10.0
+"""How far from 20 °C a bottle may be whose temperature nobody said (chosen). [K]"""
 DILUTE_MOL_L = 0.5
 """Up to which strength a solution in water is received without its temperature, or near water's density (chosen)."""
 HEAVIER_PER_MOL, HEAVIER_EITHER_WAY = 0.07, 0.08
@@ -103,7 +106,7 @@ def mass_of_volume(lot: Lot, text: str, *, where: str = "amount") -> Answer:
         )
     if at_c is None and by == "acid" and not density and _is_dilute(lot):
         at_c = 20.0
-        apart_k = ACID_REACH_K
+        apart_k = UNSAID_K
     elif at_c is not None:
         apart_k = abs(at_c - 20.0)
     else:
@@ -248,13 +251,17 @@ def _is_dilute(lot: Lot) -> bool:
 def _density_of(lot: Lot) -> Answer | None:
     """Density of an acid or another solution at 20 °C by its label; near water's where it is dilute. [g/mL]."""
     label, moles = _label_of(lot), _moles(lot)
-    if moles is None and not _MOLES.search(label):
-        return bottle_of(named_in(label, "of")).density
     unknown = BadEntry(
         "A volume becomes a mass by a density, and none is known of this solution",
         repr(label[:40]),
         'Weigh it, and write its grams; or write its density behind it: "500 mL at 22 °C, 1.02 g/mL"',
     )
+    if moles is None and not _MOLES.search(label):
+        try:
+            name_and_rest(label)
+        except UnknownName:
+            raise unknown from None
+        return bottle_of(named_in(label, "of")).density
     if moles is None:
         raise unknown
     try:
@@ -276,7 +283,7 @@ def _acid(lot: Lot, volume: Answer, at_c: float, apart: float) -> Answer:
         raise BadEntry(
             "The density of an acid is printed at 20 °C",
             worded("{at:g} °C, {substance}", at=at_c, substance=lot.substance),
-            "Measure it between 10 and 30 °C, or weigh it",
+            "Measure it between 0 and 40 °C, or weigh it",
         )
     warmth = assumed(
         "density at its temperature", 0.0, "1", "an acid grows by less than 0.06 % for each kelvin",
