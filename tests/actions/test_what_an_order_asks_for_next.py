@@ -13,6 +13,7 @@ from stillroom.actions.making.giving_up import give_up
 from stillroom.actions.orders.ordering import keep_plan
 from stillroom.actions.orders.size_planned import size_planned
 from stillroom.actions.releasing.deciding import stop
+from stillroom.actions.shelf.goods_under_way import Wanted, order_goods
 from stillroom.demo.clock import StoryClock
 from stillroom.demo.shelves import fill_shelves, receive_bark
 from stillroom.demo.story import BEGINS, begin_practice
@@ -50,6 +51,18 @@ def test_every_stage_of_an_order_names_what_comes_next(tmp_path: Path) -> None:
 
     fill_shelves(lab, clock)
     assert coming(lab).says == "Buy, then receive for Total alkaloids of cinchona bark: cinchona bark."
+
+    order_goods(
+        lab,
+        [Wanted("cinchona bark", "2 kg")],
+        "Invented Herbs",
+        "2026-12-01",
+        by="TO",
+        at=clock.at("2026-11-02 09:00"),
+    )
+    awaited = coming(lab)
+    assert awaited.href == "/goods"
+    assert awaited.says.endswith("cinchona bark (BUY-1, 2 kg, comes 2026-12-01). Receive what comes.")
 
     receive_bark(lab, clock)
     assert coming(lab).href == "/make/new?order=ORD-1&procedure=bark-extract"

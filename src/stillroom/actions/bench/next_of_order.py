@@ -13,6 +13,7 @@ from stillroom.actions.bench.next_without_bottles import (
 )
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.orders.size_planned import SizePlanned, size_planned
+from stillroom.actions.shelf.goods_under_way import in_words
 from stillroom.actions.shelf.plant_at_hand import may_serve
 from stillroom.records.lot_kinds import MADE_AS
 from stillroom.records.lots import Lot, Status
@@ -218,10 +219,7 @@ def _of_making(look: Reader, order: Order) -> NextOfOrder:
     shelf = {line.substance: _standing(look, order, line.substance) for line in _bought(procedure, order)}
     missing = [substance for substance, lots in shelf.items() if not lots]
     if missing:
-        says = t(
-            "Buy, then receive for {procedure}: {what}.", procedure=procedure.title, what=", ".join(missing)
-        )
-        return NextOfOrder(says, t("Receive a lot"), "/stock/new")
+        return _to_buy(look, procedure, missing)
     for lots in shelf.values():
         if not any(look.status(one.code) is Status.RELEASED for one in lots):
             return _decide(look, lots[0])
@@ -230,6 +228,27 @@ def _of_making(look: Reader, order: Order) -> NextOfOrder:
         t("Begin a batch"),
         f"/make/new?order={order.code}&procedure={procedure.code}",
     )
+
+
+def _to_buy(look: Reader, procedure: Procedure, missing: Sequence[str]) -> NextOfOrder:
+    """What is not on the shelf is bought, where it is not under way already, and received."""
+    coming = {
+        one: in_words(goods.body)
+        for one in missing
+        for goods in look.goods_under_way()
+        if same_substance(goods.body.substance, one)
+    }
+    awaited = ", ".join(t("{what} ({goods})", what=one, goods=words) for one, words in coming.items())
+    to_buy = ", ".join(one for one in missing if one not in coming)
+    if not to_buy:
+        says = t(
+            "Under way for {procedure}: {what}. Receive what comes.", procedure=procedure.title, what=awaited
+        )
+        return NextOfOrder(says, t("Goods under way"), "/goods")
+    says = t("Buy, then receive for {procedure}: {what}.", procedure=procedure.title, what=to_buy)
+    if awaited:
+        says = t("{says} Under way: {what}.", says=says, what=awaited)
+    return NextOfOrder(says, t("Receive a lot"), "/stock/new")
 
 
 def _bought(procedure: Procedure, order: Order) -> list[Line]:

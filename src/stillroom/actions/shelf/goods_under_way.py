@@ -216,7 +216,7 @@ def likely_kind(look: Reader, substance: str) -> LotKind:
 
 
 def as_ordered(lab: Laboratory, code: str) -> dict[str, str]:
-    """What a receipt of goods begins with, by the fields of its form: as ordered, until somebody weighed it.
+    """What a receipt of goods begins with, by the fields of its form: as ordered, but its amount is weighed or counted.
 
     Raises
     ------
@@ -228,9 +228,8 @@ def as_ordered(lab: Laboratory, code: str) -> dict[str, str]:
         kind = likely_kind(look, goods.substance)
         last = look.lots(substances=frozenset({goods.substance}))
         return {
-            "goods": goods.code, "kind": kind.value, "substance": goods.substance, "amount": goods.as_written,
-            "supplier": goods.supplier, "price": goods.price,
-            "code": _lot_after(look, last[-1].code) if last else "",
+            "goods": goods.code, "kind": kind.value, "substance": goods.substance, "supplier": goods.supplier,
+            "price": goods.price, "code": _lot_after(look, last[-1].code) if last else "",
         }  # fmt: skip
 
 
