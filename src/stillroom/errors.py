@@ -96,6 +96,8 @@ def worded(sentence: str, /, **blanks: object) -> Worded:
     return made
 
 
+_QUOTED_SPACE = re.compile(r"(?<!\\)\\(?:xa0|u2007|u2009|u202f)")
+"""A space that does not break, as a quotation of what was typed writes it."""
 NONE_YET = "None has been entered yet"
 ONE_OF = {
     1: "Did you mean {a!r}?",
@@ -135,6 +137,7 @@ class StillroomError(Exception):
         """The parts joined as they are shown to a person."""
         got = worded("Got {got}", got=spoken(self.got)) if self.got else ""
         text = " ".join(_closed(spoken(part)) for part in (self.must, got, self.do) if part)
+        text = _QUOTED_SPACE.sub(" ", text)
         return f"{self.where}: {text}" if self.where else text
 
     def at(self, where: str) -> "StillroomError":

@@ -74,3 +74,22 @@ def test_an_enquiry_is_answered_with_the_prices_and_the_tax_of_the_open_book_bef
     assert "CHF" in page
     assert "EUR" not in page
     assert "Invented tax 8.1 %" in page
+
+
+def test_an_enquiry_answered_at_a_price_in_the_currency_of_the_open_book_is_kept_at_it(bench):
+    describe_house(bench.lab, {"currency": "CHF"}, by="TO")
+    asked = {"dilution": "70 %", "dilution-amount": "1 L", "price": "90,00\u00a0CHF"}
+    form = {"request_key": bench.key("/orders/new"), "by": "TO"}
+    kept = bench.client.post("/ask/offer/keep", data=asked | form, follow_redirects=False)
+
+    assert kept.status_code == 303, kept.text
+    assert kept.headers["location"].startswith("/offers/OFF-")
+
+
+def test_a_question_that_cannot_be_kept_says_why_although_its_fields_are_not_on_the_page(bench, said):
+    asked = {"dilution": "70 %", "dilution-amount": "1 L", "price": "90\u00a0\u00a0CHF each"}
+    form = {"request_key": bench.key("/orders/new"), "by": "TO"}
+    refused = bench.client.post("/ask/offer/keep", data=asked | form)
+
+    assert refused.status_code == 422
+    assert "Got 'each'" in said(refused.text)

@@ -249,6 +249,10 @@ class Form:
         for row in self.rows:
             yield from row if isinstance(row, tuple) else (row,)
 
+    def fields_shown(self) -> set[str]:
+        """Names of the fields at which a sentence can be read."""
+        return {one.name for one in self.asks() if one.kind != "hidden"}
+
     @property
     def brings_a_file(self) -> bool:
         """Whether a photograph or a table may come with it."""
@@ -300,4 +304,4 @@ def shown_fields(form: Form, typed: Typed) -> dict[str, Any]:
 
 def _field_of(where: str, names: set[str]) -> str:
     slug = field_name(where)
-    return next((one for one in (slug, f"mass-{slug}") if one and one in names), "")
+    return next((one for one in (where, slug, f"mass-{slug}") if one and one in names), "")

@@ -94,10 +94,9 @@ def keep_it(request: Request, question: str, typed: TypedForm) -> Response:
     _must_be_a_question(question)
     asked = _asked(typed)
     try:
-        answered(
-            question, asked, today(request), facts_of_request(request)
-        )  # what has no answer begins no book
         lab = open_lab(request)
+        # What has no answer begins no book.
+        answered(question, asked, today(request), facts_of_request(request), lab=lab)
         if lab is None:
             lab, by = _begin(request, typed)
             signed = Signed(by=by, at=None, request_key=typed.key)
@@ -105,7 +104,7 @@ def keep_it(request: Request, question: str, typed: TypedForm) -> Response:
             signed = typed.signed(lab)
         done = keep(lab, question, asked, **signed)
     except StillroomError as error:
-        names = {one.name for one in _form(request, question, asked).asks()} | {"by", "at", "pin"}
+        names = _form(request, question, asked).fields_shown() | {"by", "at", "pin"}
         return _send(request, question, typed, trouble_of(error, names), status_of(error))
     entry_no = done.entry_no
     return go(

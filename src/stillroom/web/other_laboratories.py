@@ -125,7 +125,7 @@ def begin_new(request: Request, typed: TypedForm) -> Response:
 
 
 def _again(request: Request, form: Form, typed: Typed, error: StillroomError) -> Response:
-    trouble = trouble_of(error, {one.name for one in form.asks()} | {"by", "pin"})
+    trouble = trouble_of(error, form.fields_shown() | {"by", "pin"})
     return send_form(request, form, typed, trouble, status=status_of(error), template="unsigned.html")
 
 

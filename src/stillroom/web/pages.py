@@ -312,7 +312,8 @@ def write(
         done = told_with_what_followed(lab, act(lab, typed.signed(lab)))
     except StillroomError as error:
         again = form()
-        names = {one.name for one in again.asks()} | {"by", "at", "pin", "photograph"} | set(typed.fields)
+        hidden = {one.name for one in again.asks()} - again.fields_shown()
+        names = again.fields_shown() | {"by", "at", "pin", "photograph"} | set(typed.fields) - hidden
         trouble = trouble_of(error, names)
         if wants_data(request):
             return JSONResponse(

@@ -66,7 +66,10 @@ def _read(what: str, text: str) -> str:
     if what == "currency":
         if not (len(value) == 3 and value.isalpha()):
             raise BadEntry(
-                "A currency is written with its three letters", repr(value[:20]), "EUR", where=where
+                "A currency is written with its three letters",
+                repr(value[:20]),
+                "Write it like EUR",
+                where=where,
             )
         return value.upper()
     if what == "email" and "@" not in value:
