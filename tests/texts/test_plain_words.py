@@ -50,7 +50,6 @@ FILES = (
     *sorted((SRC / "records").rglob("*.yaml")),
     *sorted((SRC / "demo").rglob("*.yaml")),
     *sorted((SRC / "reference" / "tables").glob("*.csv")),
-    SRC / "web" / "static" / "bench" / "words.js",
 )
 NOT_READ = re.compile(r"{\w+}|--[\w-]+|`[\w./]+`")
 """Blanks, options of a verb, names and files of the code."""
@@ -77,8 +76,4 @@ def test_no_quaint_word_is_said(quaint: str) -> None:
 
 def test_the_search_reads_every_place() -> None:
     assert len(SAID) > 9000
-    assert {where.split(":")[0].split()[0] for where, _ in SAID} >= {
-        "said",
-        "commands.md",
-        "words.js",
-    }
+    assert {where.split(":")[0].split()[0] for where, _ in SAID} >= {"said", "commands.md"}
