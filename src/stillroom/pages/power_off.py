@@ -28,8 +28,7 @@ def show_power_off(lab: Laboratory) -> Page:
         blocks.append(Heading(t("Then, batch by batch")))
         running = [next_of(look, code) for code in in_hand(look)]
         for one in running:
-            begun = look.batch(one.batch)
-            step = look.procedure(begun.procedure, begun.version).step(one.step)
+            step = look.procedure_of(one.batch).step(one.step)
             blocks += [
                 Heading(f"{one.batch}, {step.name}", 3),
                 Prose(

@@ -41,8 +41,7 @@ def show_set_up(lab: Laboratory, code: str) -> Page:
         The batch has neither.
     """
     with lab.look() as look:
-        begun = look.batch(code)
-        procedure = look.procedure(begun.procedure, begun.version)
+        procedure = look.procedure_of(code)
         step = next((one for one in procedure.steps if is_told_of_glass(one)), None)
         if step is None:
             raise NotEnough(

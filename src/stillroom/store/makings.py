@@ -56,6 +56,11 @@ class Makings(Looking):
             )
         return self._unknown(code, "a procedure", known)
 
+    def procedure_of(self, batch: str) -> Procedure:
+        """The procedure a batch is made by, in the version it was begun with."""
+        begun = self.batch(batch)
+        return self.procedure(begun.procedure, begun.version)
+
     @once
     def procedures(self) -> tuple[Procedure, ...]:
         """The newest version of every procedure."""

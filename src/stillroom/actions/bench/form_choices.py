@@ -194,8 +194,7 @@ class FillingInHand:
 def filling_in_hand(lab: Laboratory, batch: str) -> FillingInHand:
     """What the person who fills is told; without a density, that the mass of a bottle is not known."""
     with lab.look() as look:
-        begun = look.batch(batch)
-        procedure = look.procedure(begun.procedure, begun.version)
+        procedure = look.procedure_of(batch)
         step = next((one for one in procedure.steps if kind_does(one.kind, "bottles")), None)
         asked = step.says if step else ""
         known = any(entry.body.counts for entry in look.results(batch, DENSITY))
@@ -229,14 +228,13 @@ def filling_in_hand(lab: Laboratory, batch: str) -> FillingInHand:
 def step_names(lab: Laboratory, batch: str) -> tuple[str, ...]:
     """Names of the steps of a batch, in their order."""
     with lab.look() as look:
-        begun = look.batch(batch)
-        return tuple(one.name for one in look.procedure(begun.procedure, begun.version).steps)
+        return tuple(one.name for one in look.procedure_of(batch).steps)
 
 
 def next_of(look: Reader, batch: str) -> NextUp:
     """The same, from a book already open."""
     begun = look.batch(batch)
-    procedure = look.procedure(begun.procedure, begun.version)
+    procedure = look.procedure_of(batch)
     done: tuple[Entry[StepDone], ...] = look.steps(batch)
     names = {entry.body.step for entry in done}
     step = next((one for one in procedure.steps if one.name not in names), None)

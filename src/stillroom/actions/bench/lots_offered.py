@@ -64,8 +64,7 @@ def lot_choices(
 def dose_choices(lab: Laboratory, batch: str) -> tuple[LotChoice, ...]:
     """Lots a batch may be dosed with: every extract made here, and what was bought for its dosed line."""
     with lab.look() as look:
-        begun = look.batch(batch)
-        lines = look.procedure(begun.procedure, begun.version).lines
+        lines = look.procedure_of(batch).lines
     dosed = [one.substance for one in lines if one.role == "dosed"]
     found = lot_choices(lab, kinds=kinds_that(lambda one: one.carrier in ("extract", "ingredient")))
     return tuple(

@@ -52,8 +52,7 @@ def timers_of(look: Reader, coming: NextUp, now: datetime) -> tuple[Timer, ...]:
     """
     if coming.does == "done":
         return ()
-    begun = look.batch(coming.batch)
-    procedure = look.procedure(begun.procedure, begun.version)
+    procedure = look.procedure_of(coming.batch)
     done = look.steps(coming.batch)
     cuts = outages_of(look, coming.batch)
     found: list[Timer] = []

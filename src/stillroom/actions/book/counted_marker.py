@@ -35,7 +35,7 @@ def counted_in(look: Reader, batch: str) -> StatedStrength | None:
     begun = look.batch(batch)
     if begun.order and made_to_its_order(look, batch):
         return look.order(begun.order).aim
-    return counted_by(look.procedure(begun.procedure, begun.version))
+    return counted_by(look.procedure_of(batch))
 
 
 def made_to_its_order(look: Reader, batch: str) -> bool:
@@ -43,7 +43,7 @@ def made_to_its_order(look: Reader, batch: str) -> bool:
     begun = look.batch(batch)
     if not begun.order or look.order(begun.order).is_plain:
         return False
-    order, markers = look.order(begun.order), look.procedure(begun.procedure, begun.version).markers
+    order, markers = look.order(begun.order), look.procedure_of(batch).markers
     own = not markers or bool({order.aim.of, order.aim.reckoned_as} & set(markers))
     return own or begun.procedure in (order.extraction, order.formula)
 
@@ -95,7 +95,7 @@ def _named(look: Reader, lot: str) -> tuple[str, ...]:
         begun = look.batch(known.made_by)
         aim = look.order(begun.order).aim.reckoned_as if made_to_its_order(look, begun.code) else ""
         ordered = (aim,) if aim else ()
-        return tuple(dict.fromkeys((*ordered, *look.procedure(begun.procedure, begun.version).markers)))
+        return tuple(dict.fromkeys((*ordered, *look.procedure_of(known.made_by).markers)))
     held = (one.marker for one in contents_of(known.substance))
     return tuple(dict.fromkeys((*plant_rule(known.substance).markers, *held)))
 

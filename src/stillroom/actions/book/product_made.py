@@ -40,7 +40,7 @@ def product_of(look: Reader, batch: str) -> ProductMade:
         Of a formula.
     """
     begun = look.batch(batch)
-    procedure = look.procedure(begun.procedure, begun.version)
+    procedure = look.procedure_of(batch)
     if begun.order:
         order = look.order(begun.order)
         ordered = look.entries(kind="order taken", subject=order.code)[-1].entry_no

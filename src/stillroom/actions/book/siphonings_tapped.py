@@ -18,8 +18,7 @@ SOXHLET = "soxhlet"
 
 def watched_step(look: Reader, batch: str) -> str:
     """Name of the step of a batch that is watched: its Soxhlet that is not done, else the last one; "" for none."""
-    begun = look.batch(batch)
-    steps = [one.name for one in look.procedure(begun.procedure, begun.version).steps if one.kind == SOXHLET]
+    steps = [one.name for one in look.procedure_of(batch).steps if one.kind == SOXHLET]
     done = {entry.body.step for entry in look.steps(batch)}
     return next((one for one in steps if one not in done), steps[-1] if steps else "")
 

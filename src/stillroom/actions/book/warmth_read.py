@@ -22,8 +22,7 @@ DOSE_DOUBT = 0.1
 
 def warm_steps(look: Reader, batch: str) -> tuple[str, ...]:
     """Names of the steps of a batch whose warmth may be read."""
-    begun = look.batch(batch)
-    steps = look.procedure(begun.procedure, begun.version).steps
+    steps = look.procedure_of(batch).steps
     return tuple(one.name for one in steps if one.kind in KINDS and DOSE in KINDS[one.kind].may)
 
 

@@ -71,8 +71,7 @@ def _applies(pen: BookWriter, entry: Entry[UnitsFilled], changed: Mapping[str, s
     for step in look.steps(old.batch):
         weighed = [one.as_written for one in step.body.weighings]
         if weighed == [f"{old.units} bottles"] and step.entry_no > entry.entry_no - 1:
-            begun = look.batch(old.batch)
-            known = look.procedure(begun.procedure, begun.version).step(step.body.step)
+            known = look.procedure_of(old.batch).step(step.body.step)
             again = replace(step_of_filling(body, known, step.body.note), ticks=step.body.ticks)
             numbers.append(enter_again(pen, step, again, why))
             numbers += slip_was_corrected(pen, entry, step.body.step, number, why)

@@ -30,8 +30,7 @@ YES, NO = "yes", "no"
 
 
 def _step_of(look: Reader, body: StepDone) -> tuple[Procedure, Step]:
-    begun = look.batch(body.batch)
-    procedure = look.procedure(begun.procedure, begun.version)
+    procedure = look.procedure_of(body.batch)
     return procedure, procedure.step(body.step)
 
 

@@ -125,8 +125,7 @@ def _of_batch(
     coming = next_of(look, batch)
     if coming.does == "done":
         return
-    begun = look.batch(batch)
-    procedure = look.procedure(begun.procedure, begun.version)
+    procedure = look.procedure_of(batch)
     written = {one.body.step for one in look.steps(batch)}
     left = [one for one in procedure.steps if one.name not in written]
     steps: list[JobStep] = []

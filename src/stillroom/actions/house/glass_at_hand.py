@@ -60,8 +60,7 @@ def glass_for(look: Reader, procedure: Procedure) -> dict[str, Apparatus]:
 def set_up_steps(lab: Laboratory, batch: str) -> tuple[str, ...]:
     """Names of the steps of a batch that have a set-up sheet."""
     with lab.look() as look:
-        begun = look.batch(batch)
-        steps = look.procedure(begun.procedure, begun.version).steps
+        steps = look.procedure_of(batch).steps
     return tuple(one.name for one in steps if is_told_of_glass(one))
 
 

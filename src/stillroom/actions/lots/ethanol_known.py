@@ -51,8 +51,7 @@ class EthanolKnown:
 
     def step_of_formula(self, batch: str, step: str) -> StepAccount | None:
         """A blending step with what was really weighed in; None for another kind of step."""
-        begun = self.look.batch(batch)
-        known = self.look.procedure(begun.procedure, begun.version).step(step)
+        known = self.look.procedure_of(batch).step(step)
         entry = next((one for one in self.look.steps(batch) if one.body.step == step), None)
         if not kind_does(known.kind, "blends") or entry is None:
             return None
@@ -85,8 +84,7 @@ class EthanolKnown:
         if not self._took_spirit(batch):
             return EthanolShare(0.0, f"batch {batch} took no spirit")
         account = self.account(batch)
-        begun = self.look.batch(batch)
-        procedure = self.look.procedure(begun.procedure, begun.version)
+        procedure = self.look.procedure_of(batch)
         if account is None:
             what = f"How strong {lot.code} is nobody says: batch {batch} was made for no order, its stream is not known"
             return EthanolShare(None, what)

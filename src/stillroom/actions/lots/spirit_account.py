@@ -191,8 +191,7 @@ def _flow(known: EthanolKnown, moving: Moving, kind: LotKind) -> Iterator[Flow]:
 def _within(known: EthanolKnown, batch: str, done_on: str) -> Iterator[Flow]:
     """Named losses of the steps that are done, what stayed behind unweighed, and what went into bottles."""
     look = known.look
-    begun = look.batch(batch)
-    procedure = look.procedure(begun.procedure, begun.version)
+    procedure = look.procedure_of(batch)
     steps = {entry.body.step: entry for entry in look.steps(batch) if not entry.body.not_done}
     account = known.account(batch) if procedure.purpose == "extraction" else None
     bulk_share = 0.0

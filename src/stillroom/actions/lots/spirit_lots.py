@@ -34,8 +34,7 @@ NOT_DENATURED = frozenset(
 
 def plant_of_batch(look: Reader, batch: str) -> str:
     """The plant a batch extracts; "" where it extracts none."""
-    begun = look.batch(batch)
-    return plant_of_procedure(look.procedure(begun.procedure, begun.version))
+    return plant_of_procedure(look.procedure_of(batch))
 
 
 def plant_of_procedure(procedure: Procedure) -> str:

@@ -54,8 +54,7 @@ def mass_made_sure_g(look: Reader, batch: str) -> float:
 
 def _weighings_of_bulk(look: Reader, batch: str) -> list[Weighing]:
     """The bulk where it was weighed, else everything weighed in."""
-    begun = look.batch(batch)
-    steps = look.procedure(begun.procedure, begun.version).steps
+    steps = look.procedure_of(batch).steps
     filling = {one.name for one in steps if kind_does(one.kind, "bottles")}
     weighings = [
         one for entry in look.steps(batch) if entry.body.step not in filling for one in entry.body.weighings

@@ -289,7 +289,6 @@ def write_step(
 
 def _procedure_in_hand(look: Reader, batch: str) -> Procedure:
     """The procedure of a batch that was not given up."""
-    begun = look.batch(batch)
     ended = look.given_up(batch)
     if ended is not None:
         raise NotAllowed(
@@ -297,4 +296,4 @@ def _procedure_in_hand(look: Reader, batch: str) -> Procedure:
             worded("{batch}, given up: {why}", batch=batch, why=ended.body.why),
             "Correct the entry that gave it up",
         )
-    return look.procedure(begun.procedure, begun.version)
+    return look.procedure_of(batch)

@@ -149,8 +149,7 @@ def _at_20(look: Reader, batch: str, answers: list[Answer]) -> tuple[Stated, str
 
 def _spirit_and_water(look: Reader, batch: str) -> tuple[Answer, Answer]:
     """Spirit and water of what was weighed into a batch, and the ethanol in these, by mass [1]."""
-    begun = look.batch(batch)
-    lines = {one.name: one.substance for one in look.procedure(begun.procedure, begun.version).lines}
+    lines = {one.name: one.substance for one in look.procedure_of(batch).lines}
     known = EthanolKnown(look)
     total_g = both_g = ethanol_g = 0.0
     number = look.begun(batch).entry_no

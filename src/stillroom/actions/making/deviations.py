@@ -24,6 +24,5 @@ def note_deviation(
     with lab.act("note deviation", body_to_json(body), **sign) as pen:
         if pen.earlier:
             return Done(pen.earlier)
-        begun = pen.look.batch(batch)
-        pen.look.procedure(begun.procedure, begun.version).step(step)
+        pen.look.procedure_of(batch).step(step)
         return Done((pen.enter(body),), t("Written beside {step} of {batch}.", step=step, batch=batch))

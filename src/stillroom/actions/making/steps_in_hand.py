@@ -51,8 +51,7 @@ def step_in_hand(lab: Laboratory, batch: str, step: str = "") -> StepInHand | No
         Name of a step; the first that is not done when empty.
     """
     with lab.look() as look:
-        begun = look.batch(batch)
-        procedure = look.procedure(begun.procedure, begun.version)
+        procedure = look.procedure_of(batch)
         done = {entry.body.step: entry.entry_no for entry in look.steps(batch)}
         wanted = step or next((one.name for one in procedure.steps if one.name not in done), "")
         return _in_hand(look, procedure, batch, (wanted,), done)[0] if wanted else None
@@ -64,8 +63,7 @@ def steps_in_hand(lab: Laboratory, batch: str) -> tuple[StepInHand, ...]:
     The row ends before a step that needs something else: a dose that is not decided, or bottles to fill.
     """
     with lab.look() as look:
-        begun = look.batch(batch)
-        procedure = look.procedure(begun.procedure, begun.version)
+        procedure = look.procedure_of(batch)
         done = {entry.body.step: entry.entry_no for entry in look.steps(batch)}
         dosed = {line.name for line in procedure.lines if line.role == "dosed"}
         decided = bool(look.doses(batch))

@@ -59,8 +59,7 @@ def standing_g(look: Reader, batch: str) -> float:
     """What was weighed last and still stands in a batch: given by a step done, neither taken nor filled. [g]."""
     if look.fillings(batch):
         return 0.0
-    begun = look.batch(batch)
-    procedure = look.procedure(begun.procedure, begun.version)
+    procedure = look.procedure_of(batch)
     done = [entry.body for entry in look.steps(batch) if not entry.body.not_done]
     taken = {name for one in done for name in procedure.step(one.step).takes}
     return sum(

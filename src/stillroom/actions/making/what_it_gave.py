@@ -139,8 +139,7 @@ def _given(
 
 def dry_plant_weighed_in(look: Reader, batch: str) -> Answer | None:
     """Plant of a batch without its water, by its weighings and its loss on drying; None where none was weighed [g]."""
-    begun = look.batch(batch)
-    procedure = look.procedure(begun.procedure, begun.version)
+    procedure = look.procedure_of(batch)
     weighed_in = [
         (entry, one)
         for entry, one in _weighings(look.steps(batch), "in")

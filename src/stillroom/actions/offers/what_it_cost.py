@@ -89,8 +89,7 @@ def _cost_of_small(
         batch = look.lot(code).made_by
         if not batch:
             continue
-        begun = look.batch(batch)
-        procedure = look.procedure(begun.procedure, begun.version)
+        procedure = look.procedure_of(batch)
         minutes += sum(one.hands_min for one in procedure.steps) + minutes_of(
             usual_work("controls"), "hands_min"
         )

@@ -62,7 +62,7 @@ def planned(look: Reader, batch: str) -> Planned:
     the plan's assumption. The extract of a formula, and what fills it up, are planned once its dose is decided.
     """
     begun = look.batch(batch)
-    procedure = look.procedure(begun.procedure, begun.version)
+    procedure = look.procedure_of(batch)
     if procedure.purpose == "reagent":
         return Planned(_of_recipe(procedure, begun))
     doses = look.doses(batch)
@@ -117,7 +117,7 @@ def _run(
 def told_of_batch(look: Reader, batch: str) -> dict[str, float]:
     """What the steps of a batch are told of the house and of the plant, by "step/name"."""
     begun = look.batch(batch)
-    procedure = look.procedure(begun.procedure, begun.version)
+    procedure = look.procedure_of(batch)
     height = condition_of(look, ALTITUDE)
     told = {} if height is None else {ALTITUDE_M: height.value}
     told |= told_of_glass(look, procedure)

@@ -189,7 +189,7 @@ def active_that_went_in_g(look: Reader, batch: str) -> tuple[float, float] | Non
         None for anything else, or where it cannot be told. [g]
     """
     begun = look.batch(batch)
-    procedure = look.procedure(begun.procedure, begun.version)
+    procedure = look.procedure_of(batch)
     plant_g = _plant_weighed_g(look, batch, procedure.scaled_by)
     if procedure.purpose != "extraction" or not begun.order or plant_g is None:
         return None
@@ -209,7 +209,7 @@ def _request(look: Reader, begun: BatchBegun) -> PlanRequest:
     """What is asked of a batch: under way by what earlier runs told when it was begun, ended by its weighings alone."""
     under_way, when = not ended_at(look, begun.code), look.begun(begun.code).done_at
     request = request_for(look, begun.order, draws=DRAWS, before=when, own=under_way, batch=begun.code)
-    procedure = look.procedure(begun.procedure, begun.version)
+    procedure = look.procedure_of(begun.code)
     return replace(request, extraction=as_it_ran(look, begun.code, procedure))
 
 
@@ -238,7 +238,7 @@ def _of_course(
 def _asked_of_course(look: Reader, batch: str) -> tuple[PlanRequest, float, Weighed] | None:
     """What the course of a batch is calculated from; None where nothing is to be told."""
     begun = look.batch(batch)
-    procedure = look.procedure(begun.procedure, begun.version)
+    procedure = look.procedure_of(batch)
     if procedure.purpose != "extraction" or not begun.order:
         return None
     request = _request(look, begun)

@@ -140,8 +140,7 @@ def _ways_of(look: Reader, plant: str) -> tuple[tuple[str, int], ...]:
 @once
 def ended_at(look: Reader, batch: str) -> str:
     """When the last step of an extraction was done; "" where one is not, or where it was given up."""
-    begun = look.batch(batch)
-    procedure, steps = look.procedure(begun.procedure, begun.version), look.steps(batch)
+    procedure, steps = look.procedure_of(batch), look.steps(batch)
     if procedure.purpose != "extraction" or look.given_up(batch) is not None:
         return ""
     if not steps or {one.name for one in procedure.steps} - {one.body.step for one in steps}:
@@ -170,8 +169,7 @@ def _resembling(look: Reader, extraction: Procedure, before: str) -> tuple[str, 
 
 @once
 def _finished(look: Reader, batch: str) -> Finished | None:
-    begun = look.batch(batch)
-    procedure = as_it_ran(look, batch, look.procedure(begun.procedure, begun.version))
+    procedure = as_it_ran(look, batch, look.procedure_of(batch))
     counted = counted_in(look, batch) or StatedStrength(0.0, "marker", "marker", "")
     plant = plant_of(procedure)
     steps = look.steps(batch)
@@ -240,8 +238,7 @@ def starter_inputs(look: Reader, batch: str, lot: str = "") -> dict[str, Known]:
     lot : str
         Of its plant; "" where it is not known.
     """
-    begun = look.batch(batch)
-    procedure = as_it_ran(look, batch, look.procedure(begun.procedure, begun.version))
+    procedure = as_it_ran(look, batch, look.procedure_of(batch))
     counted = counted_in(look, batch) or StatedStrength(0.0, "marker", "marker", "")
     known = (*known_of_house(look), *_liquids(look, batch, procedure), *_of_lot(look, lot))
     return inputs_of_extraction(procedure, plant_of(procedure), counted, known)

@@ -217,8 +217,7 @@ def _together(parts: list[_Part], counted: StatedStrength) -> Stated:
 
 
 def _dosed_lines(look: Reader, batch: str) -> frozenset[str]:
-    begun = look.batch(batch)
-    lines = look.procedure(begun.procedure, begun.version).lines
+    lines = look.procedure_of(batch).lines
     return frozenset(line.name for line in lines if line.role == "dosed")
 
 

@@ -103,8 +103,7 @@ def fill_units(
             _nominal_ml(look, batch, nominal),
         )
         body = filling_body(look, batch, said, _next_code(look, batch))
-        begun = look.batch(batch)
-        procedure = look.procedure(begun.procedure, begun.version)
+        procedure = look.procedure_of(batch)
         could = could_fill(look, batch, body.nominal_ml)
         questions = [
             *out_of_turn(look, procedure, batch, step.name),
@@ -284,8 +283,7 @@ def _bulk(look: Reader, batch: str) -> Answer:
 
 
 def _step_to_fill(look: Reader, batch: str) -> Step:
-    begun = look.batch(batch)
-    procedure = look.procedure(begun.procedure, begun.version)
+    procedure = look.procedure_of(batch)
     step = next((one for one in procedure.steps if kind_does(one.kind, "bottles")), None)
     if step is None:
         raise BadEntry(
@@ -331,8 +329,7 @@ def _nominal_ml(look: Reader, batch: str, text: str) -> float:
 
 
 def _overfill(look: Reader, batch: str) -> Answer | None:
-    begun = look.batch(batch)
-    procedure = look.procedure(begun.procedure, begun.version)
+    procedure = look.procedure_of(batch)
     written = look.entries(kind="procedure written", subject=procedure.code)[-1].entry_no
     for step in procedure.steps:
         for setting in step.settings:

@@ -34,8 +34,7 @@ def formula_of_batch(look: Reader, batch: str) -> FormulaFacts:
     FormulaFacts
         Without the names on its label. [record]
     """
-    begun = look.batch(batch)
-    procedure = look.procedure(begun.procedure, begun.version)
+    procedure = look.procedure_of(batch)
     made = product_of(look, batch)
     lines = {line.name: line for line in procedure.lines}
     weighed = [
@@ -83,7 +82,7 @@ def formula_dosed(look: Reader, batch: str, extract: str, percent: float) -> For
         With the names its formula writes for the label. [record]
     """
     begun, made = look.batch(batch), product_of(look, batch)
-    procedure = look.procedure(begun.procedure, begun.version)
+    procedure = look.procedure_of(begun.code)
     facts = facts_of_procedure(replace(procedure, product_type=made.product_type), made.market)
     known = EthanolKnown(look)
     shares = tuple(

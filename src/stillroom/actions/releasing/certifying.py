@@ -158,8 +158,7 @@ def _assumed(answers: Sequence[tuple[str, Answer, float]]) -> Iterator[str]:
 
 def _bought_and_dosed(look: Reader, batch: str) -> tuple[str, ...]:
     """Lots that were bought and weighed into the dosed line of a batch."""
-    begun = look.batch(batch)
-    dosed = {one.name for one in look.procedure(begun.procedure, begun.version).lines if one.role == "dosed"}
+    dosed = {one.name for one in look.procedure_of(batch).lines if one.role == "dosed"}
     used = dict.fromkeys(
         one.lot for step in look.steps(batch) for one in step.body.weighings
         if one.direction == "in" and one.lot and one.line in dosed
@@ -289,8 +288,7 @@ def _capital(words: str) -> str:
 
 def _ingredients(look: Reader, batch: str) -> dict[str, float]:
     """Label names and shares [% w/w] at the time of adding, raw materials of several parts split and summed."""
-    begun = look.batch(batch)
-    procedure = look.procedure(begun.procedure, begun.version)
+    procedure = look.procedure_of(batch)
     lines = {line.name: line for line in procedure.lines}
     weighed = [
         (one.line, one.lot, one.actual_g)

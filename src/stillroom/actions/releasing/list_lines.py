@@ -75,8 +75,7 @@ def papers_of(look: Reader, lot: str, made: ProductMade) -> tuple[Paper, ...]:
 
 def lives_of(look: Reader, batch: str) -> tuple[Life, ...]:
     """How long everything keeps that went into a batch of a product, and what its procedure says."""
-    begun = look.batch(batch)
-    procedure = look.procedure(begun.procedure, begun.version)
+    procedure = look.procedure_of(batch)
     found: list[Life] = []
     for fact in lots_in(look, batch):
         lot = look.lot(fact.code)

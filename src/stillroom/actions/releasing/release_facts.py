@@ -46,8 +46,7 @@ def facts_for(look: Reader, lot: str) -> ReleaseFacts:
     """
     known = look.lot(lot)
     batch = known.made_by or lot
-    begun = look.batch(batch)
-    procedure = look.procedure(begun.procedure, begun.version)
+    procedure = look.procedure_of(batch)
     own = [entry for entry in look.entries(subject=batch) if type(entry.body) in DID]
     worked: dict[str, str] = {}
     for entry in own:
@@ -201,8 +200,7 @@ def _solvent_of(look: Reader, extract: str) -> str | None:
     made_by = look.lot(extract).made_by
     if made_by is None:
         return None
-    begun = look.batch(made_by)
-    procedure = look.procedure(begun.procedure, begun.version)
+    procedure = look.procedure_of(made_by)
     lines = {line.name: line.substance for line in procedure.lines}
     for step in procedure.steps:
         if takes_reagent(step.kind, "clean-up solvent"):

@@ -174,12 +174,7 @@ def weighed_in(look: Reader, batch: str, substances: frozenset[str]) -> Lot | No
     substances : frozenset of str
         Of the lines.
     """
-    begun = look.batch(batch)
-    names = {
-        line.name
-        for line in look.procedure(begun.procedure, begun.version).lines
-        if line.substance in substances
-    }
+    names = {line.name for line in look.procedure_of(batch).lines if line.substance in substances}
     weighed = [
         one.lot
         for entry in look.steps(batch)

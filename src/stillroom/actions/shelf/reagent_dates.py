@@ -28,8 +28,7 @@ def rules_of_lot(look: Reader, lot: Lot) -> tuple[LifeRule, ...]:
     room = condition_of(look, ROOM)
     made_on, own, ingredients = "", 0, {}
     if lot.made_by:
-        begun = look.batch(lot.made_by)
-        own = look.procedure(begun.procedure, begun.version).keeps_days
+        own = look.procedure_of(lot.made_by).keeps_days
         made_on = look.received_at(lot.code)
         lots = {
             one.lot

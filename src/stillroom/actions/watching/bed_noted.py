@@ -103,16 +103,14 @@ class LookedIn(Said):
 
 def bed_step(look: Reader, batch: str) -> str:
     """Name of the step of a batch that stands or drips: the one that is not done, else the last one; "" for none."""
-    begun = look.batch(batch)
-    steps = [one.name for one in look.procedure(begun.procedure, begun.version).steps if bed_of(one.kind)]
+    steps = [one.name for one in look.procedure_of(batch).steps if bed_of(one.kind)]
     done = {entry.body.step for entry in look.steps(batch)}
     return next((one for one in steps if one not in done), steps[-1] if steps else "")
 
 
 def drips(look: Reader, batch: str) -> bool:
     """Whether the step of a batch that is watched has a tap to drip from."""
-    begun = look.batch(batch)
-    return bed_of(look.procedure(begun.procedure, begun.version).step(bed_step(look, batch)).kind) == "drips"
+    return bed_of(look.procedure_of(batch).step(bed_step(look, batch)).kind) == "drips"
 
 
 def _look_in(pen: BookWriter, batch: str, said: LookedIn) -> Done:

@@ -78,8 +78,7 @@ def bed_run(look: Reader, batch: str) -> BedRun:
         There is no such batch.
     """
     name = noted.bed_step(look, batch)
-    begun = look.batch(batch)
-    procedure = look.procedure(begun.procedure, begun.version)
+    procedure = look.procedure_of(batch)
     step = procedure.step(name)
     drips = bed_of(step.kind) == "drips"
     wanted = {*CALLED, *HAPPENS, noted.DROPS}

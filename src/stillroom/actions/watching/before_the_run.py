@@ -104,7 +104,7 @@ def _of_settings(look: Reader, batch: str, step: Step) -> dict[str, Answer]:
     plant_g = takes[0] if takes else begun.scale_g
     filling_g = next((one.value for one in step.settings if one.name == "charge_g"), 0.0)
     said = {one.name: one for one in step.settings}
-    owned = {one.role: one for one in known_of_glass(look, look.procedure(begun.procedure, begun.version))}
+    owned = {one.role: one for one in known_of_glass(look, look.procedure_of(batch))}
     packed = said.get("packed_ml_per_g")
     takes_g = (
         owned[THIMBLE].value / (packed.value if packed else USUAL_ML_PER_G) if THIMBLE in owned else plant_g

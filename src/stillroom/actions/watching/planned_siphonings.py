@@ -38,7 +38,7 @@ class PlannedAt:
 def siphonings_planned(look: Reader, batch: str, step: str) -> SiphoningsPlanned | None:
     """The siphonings of a step as planned; None where the plan does not reach them."""
     begun = look.batch(batch)
-    procedure = look.procedure(begun.procedure, begun.version)
+    procedure = look.procedure_of(batch)
     try:
         course = course_of(look, batch)
         runs = (

@@ -97,8 +97,7 @@ def run_watched(look: Reader, batch: str) -> RunWatched:
         There is no such batch.
     """
     step_name = watched_step(look, batch)
-    begun = look.batch(batch)
-    procedure = look.procedure(begun.procedure, begun.version)
+    procedure = look.procedure_of(batch)
     step = next((one for one in procedure.steps if one.name == step_name), None)
     taps = taps_of(look, batch, step_name)
     heats = [datetime.fromisoformat(one.done_at) for one in since_filled(look, batch, HEAT, step_name)]

@@ -52,8 +52,7 @@ def warmth_words(look: Reader, batch: str, name: str) -> str:
     read = warmth_of(look, batch, name)
     if not read:
         return ""
-    begun = look.batch(batch)
-    step = look.procedure(begun.procedure, begun.version).step(name)
+    step = look.procedure_of(batch).step(name)
     dose = dose_read(look, batch, step)
     if dose is None:
         return t(
