@@ -219,9 +219,23 @@ def test_a_salt_is_weighed_for_its_moles(salt, mole_g):
 
 
 def test_by_mass_the_two_masses_are_told_where_no_density_is_printed() -> None:
-    # By hand: 1000 g x 20 / 85 = 235.29 g of the bottle, and 764.71 g of water.
-    with pytest.raises(StillroomError, match=r"764\.71 g of water, and 235\.29 g from the bottle"):
-        mix_acid({"of": "phosphoric acid 85 %", "want": "20 % w/w", "amount": "1 kg"})
+    # By hand: 1000 g x 20 / 85 = 235.29 g of the bottle, and 764.71 g of water; 235.29 g at hand make those 1000 g.
+    pellets = {"of": "potassium hydroxide pellets", "want": "20 % w/w"}
+    wanted, at_hand = (
+        only(mix_acid({**pellets, **said}))
+        for said in ({"amount": "1 kg"}, {"amount": f"{200 / 0.85} g", "amount-as": "at hand"})
+    )
+
+    for found in (wanted, at_hand):
+        assert (found.stock.value, found.water.value) == pytest.approx((235.294, 764.706), abs=5e-4)
+        assert (found.strength, found.by_volume, found.product_volume, found.measured) == (None,) * 4
+    # 57.6 kJ/mol on 200 g / 56.106 g/mol of it: 205 kJ; the made strength is as sure as the label, 2 in 85.
+    assert wanted.heat.value == pytest.approx(205.3, abs=0.1)
+    assert wanted.made.answer.standard_uncertainty == pytest.approx(20.0 * 2.0 / 85.0 / 3.0**0.5, rel=1e-3)
+    page = page_text(mix_acid({**pellets, "amount": "1 kg"}).page)
+    assert "235.3 g" in page
+    assert "mol/L" not in page
+    assert "goggles" in page.casefold()
 
 
 def test_an_acid_right_within_the_limits_of_its_label_is_told_no_wider_than_them():

@@ -50,15 +50,16 @@ class Mixed:
     water: Answer | None
     """None where no density is printed. [g]"""
     product: Answer | None
-    product_volume: Answer
-    strength: Answer
+    product_volume: Answer | None
+    """None where a share by mass has no printed density; so are the next two."""
+    strength: Answer | None
     """[mol/L]"""
-    by_volume: Answer
+    by_volume: Answer | None
     """[% w/v]"""
     by_mass: Answer | None
     """[% w/w]"""
     made: Stated
-    """What it will hold when it is weighed, with the doubt of the bottle. [mol/L]"""
+    """What it will hold when it is weighed, with the doubt of the bottle. [mol/L; % w/w without a density]"""
     measured: Stated | None
     """The same when it is measured by volume. [mol/L]"""
     heat: Answer | None

@@ -2,7 +2,7 @@
 
 Promises that each meaning closes in mass, and that the doubt of the bottle's strength is carried into the solution.
 Volumes are at 20 °C; what is weighed is right at any temperature. Where no density is printed, the water is not
-reckoned: the solution is filled up to its mark instead.
+reckoned: the solution is filled up to its mark instead, or a share by mass is two weighings and no volume.
 """
 
 from collections.abc import Callable
@@ -52,10 +52,10 @@ def mixed(bottle: Bottle, want: Answer, meaning: Meaning, amount: Answer, *, at_
         raise _too_strong(bottle, f"{want.value:.4g} % w/w")
     try:
         grams_ml = _grams_in_a_millilitre(bottle, want, meaning)
-    except OutsideModel as error:
+    except OutsideModel:
         if meaning != "w/w" or amount.unit != "g":
             raise
-        raise _by_mass_alone(bottle, want, amount, at_hand, error) from error
+        return _by_mass_alone(bottle, want, amount, at_hand=at_hand)
     by_mass = _or_none(lambda: _mass_percent(grams_ml, of))
     density = by_mass and _reckon(
         "density of the solution", by.density_of_solution_g_ml, "g/mL", {"mass_percent": by_mass}, of,
@@ -83,10 +83,7 @@ def mixed(bottle: Bottle, want: Answer, meaning: Meaning, amount: Answer, *, at_
         {"left": density, "right": volume},
         says="its volume times its density",
     )
-    water = product and _reckon(
-        "water", diluting.water_mass_g, "g", {"product_mass_g": product, "stock_mass_g": stock},
-        says="the mass of the solution less what comes from the bottle",
-    )  # fmt: skip
+    water = product and _water(product, stock)
     strength = _moles(grams_ml, of)
     held = {stock.key, volume.key} | ({stock_volume.key} if stock_volume else set())
     made = _reckon(
@@ -102,11 +99,7 @@ def mixed(bottle: Bottle, want: Answer, meaning: Meaning, amount: Answer, *, at_
         basis=AT_20, says="what the volume taken holds, with the doubts of the bottle's strength and density",
     )  # fmt: skip
     heat = _heat(bottle, solute, by_mass)
-    warming = heat and product and _reckon(
-        "warmer, if it kept all of the heat", by.warming_k, "K",
-        {"heat_kj": heat, "product_g": product, "solute_g": solute},
-        says="the heat over what it takes to warm the solution; an upper bound",
-    )  # fmt: skip
+    warming = heat and product and _warming(heat, product, solute)
     return Mixed(
         meaning,
         SAYS[meaning].format(of=of.solute),
@@ -128,23 +121,66 @@ def mixed(bottle: Bottle, want: Answer, meaning: Meaning, amount: Answer, *, at_
     )  # fmt: skip
 
 
-def _by_mass_alone(
-    bottle: Bottle, want: Answer, amount: Answer, at_hand: bool, error: OutsideModel
-) -> OutsideModel:
-    """Why moles and volumes cannot be told, and the two masses, which need no density."""
-    stock_g = amount.value if at_hand else amount.value * want.value / bottle.strength.value
-    water_g = stock_g * (bottle.strength.value / want.value - 1.0)
-    return OutsideModel(
-        error.must,
-        error.got,
-        worded(
-            "By mass it needs no density: weigh {water:.5g} g of water, and {stock:.5g} g from the bottle into it. "
-            "Moles and volumes need one",
-            water=water_g,
-            stock=stock_g,
+def _by_mass_alone(bottle: Bottle, want: Answer, amount: Answer, *, at_hand: bool) -> Mixed:
+    """The two masses, which need no density; moles and volumes do, and are left out."""
+
+    def by_share(name: str, of: Answer, over: Answer, under: Answer) -> Answer:
+        share = _reckon(f"share of {name}", by.ratio_of, "1", {"over": over, "under": under})
+        return _reckon(
+            name,
+            by.product_of_g,
+            "g",
+            {"left": of, "right": share},
+            says="by the two strengths, mass for mass",
+        )
+
+    product = by_share("solution", amount, bottle.strength, want) if at_hand else amount
+    stock = amount if at_hand else by_share("from the bottle", amount, want, bottle.strength)
+    held = _reckon("bottle in the solution", by.ratio_of, "1", {"over": stock, "under": product})
+    made = _reckon(
+        "the solution made", by.product_of_g, "%", {"left": held, "right": bottle.strength}, basis="w/w",
+        says="what the mass taken holds, in that mass, with the doubt of the bottle's strength",
+    )  # fmt: skip
+    solute = _reckon(
+        f"{bottle.of.solute} in it", by.share_of_g, "g", {"mass_g": stock, "percent": bottle.strength},
+        says="what is taken times its strength",
+    )  # fmt: skip
+    heat = _heat(bottle, solute, want)
+    return Mixed(
+        "w/w",
+        SAYS["w/w"].format(of=bottle.of.solute),
+        stock,
+        bottle.density
+        and _reckon(
+            "from the bottle, by volume", by.ratio_of, "mL", {"over": stock, "under": bottle.density},
+            basis=AT_20, says="its mass over its density",
         ),
-        where="want",
-    )
+        _water(product, stock),
+        product,
+        None,
+        None,
+        None,
+        want,
+        stated(made, held=(held.key,)),
+        None,
+        heat,
+        heat and _warming(heat, product, solute),
+    )  # fmt: skip
+
+
+def _water(product: Answer, stock: Answer) -> Answer:
+    return _reckon(
+        "water", diluting.water_mass_g, "g", {"product_mass_g": product, "stock_mass_g": stock},
+        says="the mass of the solution less what comes from the bottle",
+    )  # fmt: skip
+
+
+def _warming(heat: Answer, product: Answer, solute: Answer) -> Answer:
+    return _reckon(
+        "warmer, if it kept all of the heat", by.warming_k, "K",
+        {"heat_kj": heat, "product_g": product, "solute_g": solute},
+        says="the heat over what it takes to warm the solution; an upper bound",
+    )  # fmt: skip
 
 
 def _grams_in_a_millilitre(bottle: Bottle, want: Answer, meaning: Meaning) -> Answer:

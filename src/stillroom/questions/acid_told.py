@@ -137,7 +137,7 @@ def _one(it: Thinned, one: Mixed, said: Said) -> tuple[Block, ...]:
             t("Let it come back to room temperature, then the rest of the water."),
             *(() if one.water else (filled_up,)),
         )),
-        *(measure if one.stock_volume else ()),
+        *(measure if one.stock_volume and one.product_volume else ()),
         Heading(t("What it then is")),
         Numbers(tuple(show(each, label=label) for label, each in strengths if each is not None)),
         *_of_pouring(it),
@@ -167,7 +167,7 @@ def _one(it: Thinned, one: Mixed, said: Said) -> tuple[Block, ...]:
                 Heading(t("Had the figure meant something else")),
                 _side_by_side(it, said.text),
             )
-            if it.others
+            if any(isinstance(other, Mixed) for other in it.others.values())
             else ()
         ),
         Facts((
@@ -185,7 +185,7 @@ def _side_by_side(it: Thinned, text: Mapping[str, str]) -> Table:
             _plain(one.stock),
             _plain(one.stock_volume),
             _plain(one.water),
-            f"{one.strength.value:.3f}",
+            f"{one.strength.value:.3f}" if one.strength else "",
             f"{one.by_mass.value:.2f}" if one.by_mass else "",
         )
         for meaning, one in it.others.items()
@@ -245,8 +245,10 @@ def _count(many: int) -> str:
 def teach(it: Thinned, said: Said) -> Lesson | None:
     """The same thinning asked again on paper; None for several meanings, and for a solid in moles: no way tempts."""
     one, bottle = it.found, it.bottle
-    tempted = _tempted(one, it) if one else None
-    if one is None or tempted is None:
+    if one is None or one.strength is None or one.product_volume is None:
+        return None
+    tempted = _tempted(one, one.strength, it)
+    if tempted is None:
         return None
     tempting, tempting_answer, strength, why = tempted
     solute, want, amount = bottle.of.solute, want_words(said), it.amount
@@ -301,10 +303,10 @@ def teach(it: Thinned, said: Said) -> Lesson | None:
     )  # fmt: skip
 
 
-def _tempted(one: Mixed, it: Thinned) -> tuple[str, str, float, str] | None:
+def _tempted(one: Mixed, wanted: Answer, it: Thinned) -> tuple[str, str, float, str] | None:
     """The way that tempts, what it gives in words and as a strength [mol/L], and why it is wrong."""
     label, by_volume = it.others.get("label"), it.others.get("w/v")
-    if isinstance(label, Mixed) and label.stock_volume is not None:
+    if isinstance(label, Mixed) and label.stock_volume and label.strength:
         return (
             t("The strength wanted over that of the label is the share of the volume to take."),
             t(
@@ -318,10 +320,10 @@ def _tempted(one: Mixed, it: Thinned) -> tuple[str, str, float, str] | None:
         return (
             t("A gram is a millilitre: what should be weighed is measured."),
             t("{stock} mL from the bottle", stock=number(one.stock.value, 1)),
-            bottle_in_millilitres(one.strength, it.bottle.density).value,
+            bottle_in_millilitres(wanted, it.bottle.density).value,
             t("a millilitre of the bottle weighs more than a gram, by its density."),
         )
-    if isinstance(by_volume, Mixed):
+    if isinstance(by_volume, Mixed) and by_volume.strength:
         return (
             t("Per cent is grams in 100 mL."),
             t("{stock} g from the jar, made up to the volume", stock=number(by_volume.stock.value, 1)),
