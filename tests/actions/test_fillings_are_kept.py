@@ -14,9 +14,10 @@ from stillroom.actions.making.bulk_density import DENSITY, density_answer, weigh
 from stillroom.actions.making.steps_in_hand import step_in_hand
 from stillroom.actions.making.weighing import Weighed
 from stillroom.actions.products.dosing import decide_dose
-from stillroom.actions.products.filling import fill_answer, fill_units
+from stillroom.actions.products.filling import FILL_YIELD, fill_answer, fill_units
 from stillroom.actions.releasing.deciding import release
 from stillroom.actions.releasing.list_lines import best_before_offered, lives_of
+from stillroom.actions.releasing.release_facts import facts_for
 from stillroom.actions.releasing.tracing import account_of
 from stillroom.answers.density_to_20 import density_20c_g_ml, spirit_expansion_per_k
 from stillroom.demo.bottling import T1
@@ -196,7 +197,23 @@ def test_a_filling_without_a_density_is_kept_and_lacks_its_figures(bulk: Laborat
     with bulk.look() as look:
         assert account_of(look, "T1").shelf == 51
         assert look.results("T1", "fill yield") == ()
-    page_text(show_batch(bulk, "T1"))
+    assert "Into each" not in page_text(show_batch(bulk, "T1"))
+
+
+def test_a_density_weighed_after_the_filling_gives_its_yield_and_its_check(bulk: Laboratory) -> None:
+    told = filled(bulk, "86.2 g", note="no bottle for the density at hand").says
+    assert "checked once the density of the bulk is known" in told
+    with bulk.look() as look:
+        assert FILL_YIELD not in {one.name for one in facts_for(look, "T1").results}
+    weighed_at(bulk, "T1", "20.0 °C")
+
+    with bulk.look() as look:
+        facts = facts_for(look, "T1")
+        (found,) = (one for one in facts.results if one.name == FILL_YIELD)
+    assert found.answer is not None
+    assert 90.0 < found.answer.value <= 100.0
+    assert facts.fill is not None
+    assert facts.fill.because == found.because
 
 
 def test_a_blend_that_became_weighed_in_otherwise_is_still_filled(bulk: Laboratory) -> None:

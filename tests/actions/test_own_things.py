@@ -31,7 +31,7 @@ from stillroom.records.own_from_yaml import KEYS, own_from_fields, own_to_fields
 from stillroom.records.people import Apparatus, Person
 from stillroom.records.procedures import Line
 from stillroom.substances.acids import protolyte
-from stillroom.substances.ingredients import ingredient
+from stillroom.substances.ingredients import ingredient, same_substance
 from stillroom.substances.markers import charge_of, marker_key, molar_mass, usual_compound
 from stillroom.substances.own import (
     CHARGES,
@@ -295,6 +295,24 @@ def test_a_formula_takes_an_ingredient_of_ones_own(lab: Laboratory) -> None:
     )
 
     assert ingredient("ucuuba butter").source.startswith("entry ")
+
+
+def test_a_lot_under_another_name_of_an_ingredient_of_ones_own_is_that_ingredient(lab: Laboratory) -> None:
+    state(lab, OwnIngredient("barley balm base", "Balm Base", also_called=("base B",)), by="AB")
+    with lab.look():
+        assert same_substance("Base B", "barley balm base")
+        assert not same_substance("base C", "barley balm base")
+
+
+def test_the_hydrosol_of_a_plant_of_ones_own_is_one_with_its_part_and_without(lab: Laboratory) -> None:
+    for part in ("herb", "root"):
+        state(lab, OwnPlant(f"wall germander {part}", part), by="AB")
+    state(lab, OwnPlant("sea holly herb", "herb"), by="AB")
+    with lab.look():
+        assert same_substance("sea holly herb hydrosol", "sea holly hydrosol")
+        assert not same_substance("sea holly herb hydrosol", "wall germander herb hydrosol")
+        assert not same_substance("wall germander herb hydrosol", "wall germander hydrosol")
+        assert not same_substance("sea holly herb oil", "sea holly oil")
 
 
 def test_what_was_found_under_another_name_of_a_marker_counts_under_its_own(lab: Laboratory) -> None:

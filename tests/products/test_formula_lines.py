@@ -234,6 +234,20 @@ def test_water_keeps_by_spirit_above_twenty_per_cent_or_is_asked_about(spirit, s
     assert {one.key: one.standing for one in lines}["preservation"] == standing
 
 
+@pytest.mark.parametrize("name", ["sea holly hydrosol", "Eryngium Maritimum Flower Water", "birch juice"])
+def test_what_its_name_calls_a_water_is_asked_what_keeps_it(name):
+    bare = _standings(Share(name, 98.0), Share("glycerin", 2.0))
+    kept = _standings(Share(name, 97.6), Share("glycerin", 2.0), Share("sodium benzoate", 0.4), ph=6.8)
+
+    assert bare["preservation"] == "undecided"
+    assert kept["ph/benzoic acid"] == "over"
+
+
+@pytest.mark.parametrize("name", ["sunflower oil", "water lily wax"])
+def test_what_only_begins_with_water_or_is_oil_is_not_asked_what_keeps_it(name):
+    assert "preservation" not in _standings(Share(name, 98.0), Share("beeswax", 2.0))
+
+
 def test_in_another_market_a_row_is_told_as_what_it_is_and_stops_nothing():
     facts = FormulaFacts(
         (Share("water", 97.0), Share("phenoxyethanol", 3.0)), "face cream", market="elsewhere"

@@ -27,7 +27,8 @@ if TYPE_CHECKING:
     "--weighed",
     multiple=True,
     metavar="LINE=MASS[@LOT[@SCALE]]",
-    help='Weighed at the step: "bark=250.0 g@CIN-01@SCALE-1". Once for each line.',
+    help='Weighed at the step: "bark=250.0 g@CIN-01@SCALE-1". Once for each line; '
+    "what comes out without a LOT goes to the waste.",
 )
 @click.option("--tick", "ticks", multiple=True, help="Tick of the step, word for word.")
 @click.option("--all-ticks", is_flag=True, help="Every tick of the step was looked at and made.")

@@ -176,7 +176,7 @@ def _filling(look: Reader, code: str) -> tuple[tuple[str, str], ...]:
     share = look.results(code, "fill yield")
     return (
         (t("Bottles filled"), str(body.units)),
-        (t("Into each"), f"{body.target_g:.2f} g"),
+        *([(t("Into each"), f"{body.target_g:.2f} g")] if body.target_g else []),
         (t("Left over, weighed"), f"{body.left_over_g:.2f} g"),
         (t("Check weights"), ", ".join(f"{one:.2f} g" for one in body.check_weights_g) or "none"),
         *(

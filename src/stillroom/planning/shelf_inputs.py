@@ -19,6 +19,17 @@ AS_SOLD_PERCENT, SAME_PERCENT = 96.0, 0.05
 SUBSTANCES = ("spirit …", "purified water", "hydrochloric acid …", "ammonia …", "ethyl acetate")
 
 
+def may_be_planned_with(substance: str) -> bool:
+    """Whether the make-up of a liquid is known, so that a plan can reckon an extraction with it.
+
+    Parameters
+    ----------
+    substance : str
+        As a line has it. [text]
+    """
+    return substance == "water" or substance.startswith(tuple(one.removesuffix(" …") for one in SUBSTANCES))
+
+
 def feeds_of(
     procedure: Procedure,
     values: Mapping[str, Number],

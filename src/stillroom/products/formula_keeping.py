@@ -11,7 +11,9 @@ from stillroom.products.contained import Held, parts_in
 from stillroom.products.formula_facts import FormulaFacts
 from stillroom.products.limit_rules import TABLE as LIMITS
 from stillroom.reference.tables import Row, table
+from stillroom.substances.ingredients import is_called_water
 from stillroom.substances.rules import rule
+from stillroom.substances.written_names import WrittenPart
 from stillroom.texts.catalogue import later, t
 
 TABLE = "preservative_bands"
@@ -166,10 +168,13 @@ def _undissociated_percent(ph: float, pka: float) -> float:
 
 
 def _has_water(facts: FormulaFacts) -> bool:
-    return any(
-        part.ingredient is not None and part.ingredient.what_for in WATERY and share.percent != 0.0
-        for share, part in parts_in(facts)
-    )
+    return any(_is_watery(part) and share.percent != 0.0 for share, part in parts_in(facts))
+
+
+def _is_watery(part: WrittenPart) -> bool:
+    listed = part.ingredient
+    names = (part.written, listed.name, listed.label_name) if listed else (part.written,)
+    return bool(listed and listed.what_for in WATERY) or any(map(is_called_water, names))
 
 
 def _is_acid(one: Held) -> bool:

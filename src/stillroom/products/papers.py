@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 from stillroom.products.check_lines import CheckLine, Standing
+from stillroom.records.lot_kinds import Traits
 from stillroom.substances.rules import rule
 from stillroom.texts.catalogue import later, t
 
@@ -47,6 +48,13 @@ OUTCOME_WORDS = {
 }
 OF_MICROBES = ("microbial count", "challenge test")
 LOW_RISK = "spirit-that-keeps"
+
+
+def papers_asked(traits: Traits) -> tuple[str, ...]:
+    """Which papers may be shown of a lot: all of a product, a count of microbes of what brings germs into one."""
+    if traits.made_as == "formula":
+        return tuple(PAPERS)
+    return OF_MICROBES[:1] if traits.counts_germs else ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,6 +122,26 @@ def paper_lines(shown: Iterable[Paper], *, ethanol_percent_v: float | None = Non
                 )
             )
     return tuple(found)
+
+
+def count_of_germs(shown: Iterable[Paper], *, awaited: bool) -> tuple[CheckLine, ...]:
+    """The line about the microbes of what is no product, where a count was entered or one is awaited.
+
+    Parameters
+    ----------
+    shown : iterable of Paper
+        What was entered, the last counts. [records]
+    awaited : bool
+        Whether the list says that nobody counted them. [bool]
+    """
+    what = OF_MICROBES[0]
+    name, source = paper_name(what), PAPERS[what][1]
+    last = next((one for one in reversed(tuple(shown)) if one.what == what), None)
+    if last:
+        return (_entered(what, name, last, source),)
+    says, close = t(_OPEN[what], name=name), t("Let them be counted, and enter what was found")
+    line = CheckLine(f"paper/{what}", name, "cannot be seen here", says, source=source, close=close)
+    return (line,) if awaited else ()
 
 
 def paper_name(what: str) -> str:

@@ -51,6 +51,8 @@ class Traits:
     spoils: Spoils = "by its date"
     """What ends its life, and the life of what is made from it."""
     used_to: UsedTo = "make"
+    counts_germs: bool = False
+    """Whether a count of microbes may be shown of it: what it brings, what is made from it holds."""
     traced: bool = False
     """Whether it stands where a trace begins."""
 
@@ -87,19 +89,23 @@ class LotKind(StrEnum):
         by_volume="acid", made_as="reagent", tested_by=("trial",), released_on="trial", papers=("bottle",),
         spoils="by its rules", used_to="test",
     )  # fmt: skip
-    INGREDIENT = "ingredient", Traits(carrier="ingredient", tested_by=("another laboratory",))
-    WATER = "water", Traits(by_volume="water")
+    INGREDIENT = (
+        "ingredient",
+        Traits(carrier="ingredient", tested_by=("another laboratory",), counts_germs=True),
+    )
+    WATER = "water", Traits(by_volume="water", counts_germs=True)
     PACKAGING = "packaging", Traits(counted_in="piece", spoils="never", used_to="pack")
     EXTRACT = "extract", Traits(
         comes_in="as an ingredient", made_as="extraction", spirit="with extract", carrier="extract",
-        tested_by=("drying", "assay"), released_on="release list", papers=("certificate", "trace"), traced=True,
+        tested_by=("drying", "assay"), released_on="release list", papers=("certificate", "trace"), counts_germs=True,
+        traced=True,
     )  # fmt: skip
     RECOVERED = "recovered liquid", Traits(
-        by_volume="spirit", made_as="beside", spirit="recovered", tested_by=("strength",),
+        by_volume="spirit", made_as="beside", spirit="recovered", tested_by=("strength",), counts_germs=True,
     )  # fmt: skip
     PRODUCT = "product", Traits(
         counted_in="piece", comes_in="made here", made_as="formula", tested_by=("controls",),
-        released_on="release list", papers=("certificate", "label"), traced=True,
+        released_on="release list", papers=("certificate", "label"), counts_germs=True, traced=True,
     )  # fmt: skip
     SPENT = "marc and waste", Traits(
         comes_in="made here", made_as="waste", spirit="spent", released_on="nothing",

@@ -243,6 +243,14 @@ def order_of(written: Written) -> Order:
     troubles = Troubles()
     section = Section(written, "an order", KEYS, troubles)
     dosed = section.has(*OF_A_DOSE)
+    if section.has("extraction") and not section.has("aim", "declared at least"):
+        troubles.refuse(
+            "An order that names its extraction says how strong the product is",
+            "no 'aim' and no 'declared at least'",
+            "Add both; or leave 'extraction' out, where no active is dosed",
+            where=section.where_of("extraction"),
+        )
+        dosed = False
     units, nominal_ml = section.read("bottles", bottles, (1, 1.0))
     order = Order(
         code=section.read("order", code, ""),

@@ -19,6 +19,9 @@ from stillroom.stream.components import Array, Grams, Number, made_of, whole_mas
 from stillroom.stream.kind import Feed, Runs, StepKind, Work
 from stillroom.stream.kinds import KINDS
 
+ONLY_A_SLIP = 0.75
+"""How alike a kind must be spelt to be offered alone; else all are named."""
+
 
 def run(
     procedure: Procedure,
@@ -192,7 +195,7 @@ def kind_of(step: Step) -> StepKind:
         The step takes or gives another number of things, lacks a setting, or has one too many.
     """
     if step.kind not in KINDS:
-        raise UnknownName.among(step.kind, "a kind of step", KINDS)
+        raise UnknownName.among(step.kind, "a kind of step", KINDS, near=ONLY_A_SLIP)
     kind = KINDS[step.kind]
     takes, fits = len(step.takes), len(kind.inlets)
     if takes < fits or (takes > fits and not kind.any_number) or len(step.gives) != len(kind.outlets):

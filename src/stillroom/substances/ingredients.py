@@ -11,12 +11,13 @@ from functools import cache, lru_cache
 
 from stillroom.errors import UnknownName
 from stillroom.reference.tables import Row, table
-from stillroom.substances.own import each_once, own, own_ingredient
+from stillroom.substances.own import each_once, own, own_ingredient, own_plants_of_hydrosol
 
 TABLE = "ingredients"
 
 
 _WAY = re.compile(r"( (?:extract|oil|hydrosol)), .*")
+_WATER = re.compile(r"\b(?:water|aqua|hydrosol|hydrolate?|infusion|decoction|juice)$", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,8 +87,19 @@ def known_ingredient(name: str) -> Ingredient | None:
     )
 
 
+def is_called_water(name: str) -> bool:
+    """Whether a name ends in what water is called: "rose hydrosol", "Rosa Damascena Flower Water", "birch juice".
+
+    Parameters
+    ----------
+    name : str
+        As lot, line or label has it. [text]
+    """
+    return _WATER.search(name.strip()) is not None
+
+
 def same_substance(one: str, other: str) -> bool:
-    """Whether two names stand for one substance: the same words, or two names of one ingredient.
+    """Whether two names stand for one substance: the same words, two names of one ingredient, or a plant's hydrosol.
 
     Parameters
     ----------
@@ -96,9 +108,11 @@ def same_substance(one: str, other: str) -> bool:
     """
     if one == other:
         return True
-    known = _by_name()
-    rows = [known.get(_folded(name)) for name in (one, other)]
-    return rows[0] is not None and rows[0] is rows[1]
+    first, second = (known_ingredient(name) for name in (one, other))
+    if first and second:
+        return first == second
+    plants = own_plants_of_hydrosol(one), own_plants_of_hydrosol(other)
+    return len(plants[0] | plants[1]) == 1 and plants[0] == plants[1]
 
 
 def names_of_ingredients() -> tuple[str, ...]:

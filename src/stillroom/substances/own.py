@@ -224,6 +224,23 @@ def own_plant_of(extract: str) -> tuple[OwnPlant, Stated] | None:
     return called[max(called, key=len)] if called else None
 
 
+def own_plants_of_hydrosol(name: str) -> set[str]:
+    """The plants of one's own that a hydrosol is named by, with their part or without: "hyssop hydrosol".
+
+    Parameters
+    ----------
+    name : str
+        As a lot or a line has it. [text]
+    """
+    said = folded(name)
+    stem = said.removesuffix(" hydrosol")
+    return {
+        plant.name
+        for called, (plant, _) in own().plants.items()
+        if stem != said and stem in (called, called.removesuffix(f" {folded(plant.part)}"))
+    }
+
+
 def own_ingredient(name: str) -> tuple[OwnIngredient, Stated] | None:
     """An ingredient of one's own by any of its names, with its place; None where there is none."""
     return own().ingredients.get(folded(name))

@@ -235,6 +235,8 @@ def _doing(lab: Laboratory, _: Page, code: str) -> dict[str, Any]:
             (t("Label"), f"/products/{lot}/label", "quiet"),
             (t("Keep samples"), f"{at}/keep-back", "quiet"),
         ]
+    elif traits.counts_germs:
+        doing.append((t("Count of microbes"), f"/products/{lot}/papers/new", "quiet"))
     if "bottle" in traits.papers:
         of = f"/reagents/lots/{lot}"
         doing += [(t(words), f"{of}/{act}", "quiet") for act, words in DONE_WITH_REAGENT.items()]

@@ -17,7 +17,7 @@ from stillroom.documents.as_text import page_text
 from stillroom.documents.blocks import Page
 from stillroom.pages.lists import show_products
 from stillroom.pages.release import show_certificate, show_label, show_release, show_whole_certificate
-from stillroom.products.papers import OUTCOME_WORDS, PAPERS, paper_name
+from stillroom.products.papers import OUTCOME_WORDS, paper_name, papers_asked
 from stillroom.records.lots import Status
 from stillroom.texts.catalogue import t
 from stillroom.web.duties import Addresses
@@ -243,7 +243,21 @@ def decide(request: Request, lot: str, typed: TypedForm) -> Response:
     )
 
 
-def _paper(_: Laboratory, lot: str) -> Form:
+def _paper(lab: Laboratory, lot: str) -> Form:
+    asked = papers_asked(lot_in_hand(lab, lot).kind.traits)
+    days = Ask(
+        "keeps-days",
+        t("Days it shows that the product keeps"),
+        "figure",
+        required=False,
+        hint=t("For stability only"),
+    )
+    holds_for = Ask(
+        "holds-for",
+        t("It holds for"),
+        choices=(("lot", t("this lot")), ("formula", t("every batch of this formula"))),
+    )
+    whole = "stability" in asked
     return Form(
         title=t("A paper or a test of {lot}", lot=lot),
         kind="release",
@@ -257,7 +271,7 @@ def _paper(_: Laboratory, lot: str) -> Form:
                 Ask(
                     "what",
                     t("Paper or test"),
-                    choices=tuple((one, paper_name(one)) for one in PAPERS),
+                    choices=tuple((one, paper_name(one)) for one in asked),
                 ),
                 Ask(
                     "outcome",
@@ -269,19 +283,9 @@ def _paper(_: Laboratory, lot: str) -> Form:
             Ask("says", t("What it says"), "long", required=False),
             (
                 Ask("dated", t("Dated"), "date", required=False),
-                Ask(
-                    "keeps-days",
-                    t("Days it shows that the product keeps"),
-                    "figure",
-                    required=False,
-                    hint=t("For stability only"),
-                ),
+                *([days] if whole else []),
             ),
-            Ask(
-                "holds-for",
-                t("It holds for"),
-                choices=(("lot", t("this lot")), ("formula", t("every batch of this formula"))),
-            ),
+            *([holds_for] if whole else []),
         ),
     )
 

@@ -8,7 +8,14 @@ from stillroom.actions.book.correction import Field, Way, enter_again
 from stillroom.actions.book.laboratory import Done
 from stillroom.actions.correcting.batches import slip_was_corrected
 from stillroom.actions.lots.shelf_gaps import settle
-from stillroom.actions.products.filling import Filled, check_of, filling_body, keep_yield, step_of_filling
+from stillroom.actions.products.filling import (
+    Filled,
+    check_of,
+    filling_body,
+    keep_yield,
+    step_of_filling,
+    told_of_check,
+)
 from stillroom.errors import BadEntry, worded
 from stillroom.quantities.numbers import number_in
 from stillroom.quantities.parse import parse
@@ -77,9 +84,7 @@ def _applies(pen: BookWriter, entry: Entry[UnitsFilled], changed: Mapping[str, s
             numbers += slip_was_corrected(pen, entry, step.body.step, number, why)
             break
     checked = check_of(look, body, number)
-    numbers += keep_yield(
-        pen, body, number, checked.because if checked else t("No bottle was weighed for the check.")
-    )
+    numbers += keep_yield(pen, body, number, told_of_check(checked, body))
     gaps = settle(pen, (one.lot for one in (*old.movements, *body.movements)))
     told = t("{batch}: {what} corrected.", batch=old.batch, what=", ".join(changed))
     says = f"{told} {checked.because}" if checked else told

@@ -14,6 +14,7 @@ from stillroom.actions.making.lot_without_last_step import lot_left_standing, lo
 from stillroom.actions.making.weighing import (
     Weighed,
     far_off,
+    kept_as_odd,
     lines_must_fit,
     step_body,
 )
@@ -281,10 +282,17 @@ def write_step(
         )
     ]
     if asked:
-        what = "; ".join(dict.fromkeys(one.got or one.must for one in asked))
+        what = kept_as_odd(asked)
         numbers.append(pen.enter(DeviationNoted(batch, step, what, note.strip()), done_at=on))
     gaps = settle(pen, (one.lot for one in body.movements))
-    return (*numbers, *gaps.entries), twice + gaps.says
+    return (*numbers, *gaps.entries), twice + gaps.says + _thrown_away(body)
+
+
+def _thrown_away(body: StepDone) -> str:
+    """What came out without a code for the shelf, as a sentence behind another; "" where nothing did."""
+    waste = {one.lot for one in body.movements if one.into == "waste"}
+    told = ", ".join(f"{one.line} {one.as_written}" for one in body.weighings if one.lot in waste)
+    return t(" Without a code for the shelf, to the waste: {what}.", what=told) if told else ""
 
 
 def _procedure_in_hand(look: Reader, batch: str) -> Procedure:

@@ -9,6 +9,7 @@ from stillroom.actions.orders.remembering import ended_of_plant
 from stillroom.actions.shelf.plant_described import described, grind_term
 from stillroom.documents.plant_dots import plant_address
 from stillroom.errors import UnknownName
+from stillroom.planning.shelf_inputs import may_be_planned_with
 from stillroom.records.entries import Entry, ResultReckoned
 from stillroom.records.lot_kinds import kinds_that
 from stillroom.records.lots import Lot, grams
@@ -219,7 +220,16 @@ def _coming(way: str, batches: list[BatchOfPlant]) -> Coming | None:
 
 def _way(procedure: Procedure) -> str:
     kinds = dict.fromkeys(one.kind for one in procedure.steps if kind_does(one.kind, "extracts"))
-    return ", ".join(kinds) or procedure.title
+    return ", ".join((*kinds, *_other_liquids(procedure))) or procedure.title
+
+
+def _other_liquids(procedure: Procedure) -> tuple[str, ...]:
+    """What the plant stands in and no plan can reckon with: an oil, glycerin."""
+    return tuple(
+        one.substance
+        for one in procedure.lines
+        if one.name != procedure.scaled_by and not may_be_planned_with(one.substance)
+    )
 
 
 def _strength(procedure: Procedure) -> str:
@@ -232,5 +242,8 @@ def _strength(procedure: Procedure) -> str:
     ]
     if wanted:
         return f"{100.0 * wanted[0]:.0f} % v/v"
+    if others := _other_liquids(procedure):
+        water = [one.substance for one in procedure.lines if one.substance in ("purified water", "water")]
+        return ", ".join((*others, *water))
     spirit = next((one.substance for one in procedure.lines if one.substance.startswith("spirit")), "")
     return spirit or "water"

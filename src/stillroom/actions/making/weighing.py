@@ -1,7 +1,7 @@
 """What is weighed at a step: lots that fit, directions, movements, and masses far from what was planned or expected."""
 
 import re
-from collections.abc import Callable, Collection, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
@@ -197,6 +197,17 @@ def far_off(*what: str) -> BadEntry:
         "Weigh again; or say in the note what happened",
         where=what[0].partition(": ")[0],
     )
+
+
+def kept_as_odd(asked: Iterable[StillroomError]) -> str:
+    """What was asked about and kept with a note, as its deviation says it: each says itself of which line it speaks."""
+    return "; ".join(dict.fromkeys(map(_self_speaking, asked)))
+
+
+def _self_speaking(one: StillroomError) -> str:
+    if not one.got or not one.where or one.where in one.got:
+        return one.got or one.must
+    return f"{one.where}: {one.got} ({one.must})"
 
 
 def _lines_missing(step: Step, weighed: Sequence[Weighed]) -> Iterator[StillroomError]:

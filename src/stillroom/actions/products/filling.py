@@ -12,6 +12,7 @@ from stillroom.actions.lots.shelf_gaps import settle
 from stillroom.actions.making.asked_first import out_of_turn
 from stillroom.actions.making.batch_mass import mass_made_g
 from stillroom.actions.making.bulk_density import density_answer
+from stillroom.actions.making.weighing import kept_as_odd
 from stillroom.actions.products.fill_questions import filling_asked_about, packaging_asked_about
 from stillroom.errors import BadEntry, StillroomError, worded
 from stillroom.evidence.answer import Answer, reading
@@ -122,9 +123,8 @@ def fill_units(
         number = pen.enter(body)
         numbers = [number, pen.enter(step_of_filling(body, step, note))]
         if questions:
-            what = "; ".join(dict.fromkeys(one.got or one.must for one in questions))
-            numbers.append(pen.enter(DeviationNoted(batch, step.name, what, note.strip())))
-        because = checked.because if checked else t("No bottle was weighed for the check.")
+            numbers.append(pen.enter(DeviationNoted(batch, step.name, kept_as_odd(questions), note.strip())))
+        because = told_of_check(checked, body)
         numbers += keep_yield(pen, body, number, because)
         gaps = settle(pen, (one.lot for one in body.movements))
         possible = could.possible.value if could else float("nan")
@@ -244,12 +244,9 @@ def keep_yield(pen: BookWriter, body: UnitsFilled, number: int, because: str) ->
         Entry of the filling.
     """
     look = pen.look
-    counted = reading("bottles filled", float(body.units), "bottles", f"entry {number}", entry_no=number)
     old = look.results(body.batch, FILL_YIELD)
-    try:
-        nominal_mass = _nominal_mass(look, body.batch, body.nominal_ml)
-        share = fill_yield(counted, _bulk(look, body.batch), nominal_mass)
-    except StillroomError:
+    share = yield_of(look, body, number)
+    if share is None:
         return ()
     result = result_of(body.batch, FILL_YIELD, share, "bottles against bulk", True, because, (number,))
     replaced = next(
@@ -262,6 +259,24 @@ def keep_yield(pen: BookWriter, body: UnitsFilled, number: int, because: str) ->
     )
     why = f"rests on entry {number}" if replaced else ""
     return (pen.enter(result, corrects=replaced, why=why),)
+
+
+def yield_of(look: Reader, body: UnitsFilled, number: int) -> Answer | None:
+    """The share of the bulk that became bottles [%]; None while its density is not known, or where they hold more."""
+    counted = reading("bottles filled", float(body.units), "bottles", f"entry {number}", entry_no=number)
+    try:
+        return fill_yield(counted, _bulk(look, body.batch), _nominal_mass(look, body.batch, body.nominal_ml))
+    except StillroomError:
+        return None
+
+
+def told_of_check(checked: FillCheck | None, body: UnitsFilled) -> str:
+    """What the check of a filling found, or what it waits for."""
+    if checked:
+        return checked.because
+    if body.check_weights_g:
+        return t("The bottles weighed are checked once the density of the bulk is known.")
+    return t("No bottle was weighed for the check.")
 
 
 def could_fill(look: Reader, batch: str, nominal_ml: float = 0.0) -> Bottles | None:

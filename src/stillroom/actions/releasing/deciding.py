@@ -69,7 +69,11 @@ def decide_lines(
             return Done(pen.earlier)
         numbers = _keep_decisions(pen, lot, decisions, by, _on(lab, at))
         if not numbers:
-            raise BadEntry("A decision names its line and its reason", "nothing", "Write LINE=reason")
+            raise BadEntry(
+                "A decision names its line and its reason",
+                "nothing",
+                "Write why at the line, or LINE=reason in the terminal",
+            )
         return Done(tuple(numbers), t("{count} decisions on {lot} are kept.", count=len(numbers), lot=lot))
 
 

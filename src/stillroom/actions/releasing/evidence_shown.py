@@ -5,7 +5,7 @@ from typing import Unpack
 from stillroom.actions.book.laboratory import Done, Laboratory, Signed
 from stillroom.actions.book.product_made import product_of
 from stillroom.errors import BadEntry, UnknownName, worded
-from stillroom.products.papers import PAPERS, paper_name
+from stillroom.products.papers import PAPERS, paper_name, papers_asked
 from stillroom.records.entries import EvidenceShown
 from stillroom.records.release_entries import Outcome
 from stillroom.records.written_values import iso_date, note, one_line, whole_number
@@ -33,7 +33,7 @@ def show_paper(
     Parameters
     ----------
     lot : str
-        Lot of bottles it speaks of.
+        Lot of bottles it speaks of; of a count of microbes also what goes into them.
     what : str
         One of ``PAPERS``.
     says : str
@@ -82,12 +82,13 @@ def show_paper(
         if pen.earlier:
             return Done(pen.earlier)
         known = pen.look.lot(lot)
-        if known.kind.traits.made_as != "formula":
+        if what not in papers_asked(known.kind.traits):
             raise BadEntry(
-                "Papers belong to a product",
-                worded("{lot}, which is {kind}", lot=lot, kind=known.kind.value),
+                "Papers belong to a product, and a count of microbes to what goes into one",
+                worded("{what} of {lot}, which is {kind}", what=what, lot=lot, kind=known.kind.value),
                 "Name a lot of bottles",
             )
+        every_batch = every_batch and known.kind.traits.made_as == "formula"
         subject = product_of(pen.look, known.made_by or lot).formula if every_batch else lot
         body = EvidenceShown(
             subject,

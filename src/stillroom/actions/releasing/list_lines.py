@@ -14,7 +14,7 @@ from stillroom.errors import StillroomError
 from stillroom.products.best_before import Life, Stability, best_before_line, shortest, supported_until
 from stillroom.products.check_lines import CheckLine, Standing
 from stillroom.products.formula_lines import formula_lines
-from stillroom.products.papers import Paper, paper_lines
+from stillroom.products.papers import Paper, count_of_germs, paper_lines
 from stillroom.store.reader import Reader
 from stillroom.substances.rules import rule
 from stillroom.texts.catalogue import t
@@ -52,12 +52,15 @@ def lines_from_book(look: Reader, lot: str) -> tuple[CheckLine, ...]:
     batch = known.made_by or lot
     found = [*_denatured(look, lot), *_complaints(look, lot)]
     if known.kind.traits.made_as == "extraction":
-        found += _active_of_extract(look, lot, batch)
+        found += [
+            *_active_of_extract(look, lot, batch),
+            *count_of_germs(papers_shown(look, lot), awaited=False),
+        ]
     if known.kind.traits.made_as == "formula":
         made = product_of(look, batch)
         found += [
             best_before_line(known.use_by, lives_of(look, batch), _stability(look, lot, made)),
-            *paper_lines(papers_of(look, lot, made), ethanol_percent_v=ethanol_in(look, batch)),
+            *paper_lines(papers_shown(look, lot, made.formula), ethanol_percent_v=ethanol_in(look, batch)),
             _house(look),
             *_mass_of_product(look, batch),
             *formula_lines(with_label(formula_of_batch(look, batch), names_on_label(look, batch))),
@@ -65,11 +68,11 @@ def lines_from_book(look: Reader, lot: str) -> tuple[CheckLine, ...]:
     return tuple(found)
 
 
-def papers_of(look: Reader, lot: str, made: ProductMade) -> tuple[Paper, ...]:
-    """Papers entered for the lot, or for every batch of its formula."""
+def papers_shown(look: Reader, *subjects: str) -> tuple[Paper, ...]:
+    """Papers entered for a lot, or for every batch of its formula."""
     return tuple(
         Paper(one.body.what, one.body.outcome, one.body.says, one.body.document, one.body.dated)
-        for one in look.evidence(lot, made.formula)
+        for one in look.evidence(*subjects)
     )
 
 

@@ -1,10 +1,12 @@
 """Everything a release looks at, gathered from the book."""
 
+from collections.abc import Iterator
+
 from stillroom.actions.bench.outages import outages_of
 from stillroom.actions.book.counted_marker import made_to_its_order
 from stillroom.actions.book.results_kept import DRYING, RESIDUE, assays
 from stillroom.actions.products.batch_content import content_declared, content_made, content_unknown
-from stillroom.actions.products.filling import FILL_YIELD, check_of
+from stillroom.actions.products.filling import FILL_YIELD, check_of, told_of_check, yield_of
 from stillroom.actions.testing.kinds import kinds_of_test
 from stillroom.answers.reckon_again import superseded
 from stillroom.answers.solvent_residue import Residue, by_outside_laboratory, not_tested
@@ -164,6 +166,8 @@ def _results(look: Reader, lot: str) -> list[ResultFact]:
         answer, because = from_trail(last.body.trail), last.body.because
         changed = superseded(answer, corrected)
         found.append(ResultFact(what, last.body.counts, because, answer, True, changed, asked=what != DRYING))
+    if all(one.name != FILL_YIELD for one in found):
+        found += _yield_reckoned_now(look, lot)
     tests = [entry for entry in look.tests(lot) if entry.body.test != RESIDUE]
     told = {entry.body.test for entry in tests if entry.body.outcome != "no result"}
     for entry in tests:
@@ -179,6 +183,15 @@ def _results(look: Reader, lot: str) -> list[ResultFact]:
                 )
             )
     return found
+
+
+def _yield_reckoned_now(look: Reader, lot: str) -> Iterator[ResultFact]:
+    """The yield of a filling that was written before the density of its bulk was known."""
+    for entry in look.fillings(look.lot(lot).made_by or lot):
+        share = yield_of(look, entry.body, entry.entry_no) if entry.body.lot.code == lot else None
+        if share:
+            because = told_of_check(check_of(look, entry.body, entry.entry_no), entry.body)
+            yield ResultFact(FILL_YIELD, True, because, share)
 
 
 def _needed(look: Reader, lot: Lot) -> tuple[str, ...]:

@@ -1,0 +1,164 @@
+"""A laboratory that distils and macerates in what no model knows keeps its hydrosol, its counts and its own liquids."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from stillroom.actions.bench.procedure_templates import copy_procedure
+from stillroom.actions.book.laboratory import Laboratory, begin_laboratory
+from stillroom.actions.correcting.entries import put_right
+from stillroom.actions.house.equipment_and_people import add_apparatus
+from stillroom.actions.house.own_things import state
+from stillroom.actions.lots.receiving import receive_lot
+from stillroom.actions.making.batches import begin_batch, do_step
+from stillroom.actions.making.plant_history import plant_history
+from stillroom.actions.making.weighing import Weighed
+from stillroom.actions.orders.entering import enter_text
+from stillroom.actions.releasing.deciding import release, review_release
+from stillroom.actions.releasing.evidence_shown import show_paper
+from stillroom.actions.releasing.tracing import account_of
+from stillroom.errors import BadEntry, UnknownName
+from stillroom.records.lot_kinds import LotKind
+from stillroom.records.lots import Lot, micrograms
+from stillroom.records.people import Apparatus, Person
+from stillroom.records.procedure_from_yaml import procedure_from_yaml
+from stillroom.records.to_yaml import procedure_to_yaml
+from stillroom.stream.run import kind_of
+from stillroom.substances.own import OwnMarker, OwnPlant
+from tests.practice import noon
+
+STILL = "distil the oil", "draw off the oil"
+
+
+@pytest.fixture
+def lab(tmp_path: Path) -> Iterator[Laboratory]:
+    """A still, a scale that takes ten kilograms, and a plant of one's own."""
+    with begin_laboratory(
+        tmp_path / "own", "A distiller", Person("AB", "Ada Bern", may_release=True), clock=noon
+    ) as lab:
+        add_apparatus(
+            lab, Apparatus("KS", "kitchen scale", "balance", 1.0, "g", 1.0, largest=10_000), by="AB"
+        )
+        state(lab, OwnPlant("sea holly herb", "herb"), by="AB")
+        state(lab, OwnMarker("sea holly oil", volatile=True), by="AB")
+        for code, kind, what in (
+            ("HOL-01", LotKind.PLANT, "sea holly herb"),
+            ("WAT-01", LotKind.WATER, "purified water"),
+            ("SUN-01", LotKind.INGREDIENT, "sunflower oil"),
+            ("GLY-01", LotKind.INGREDIENT, "glycerin"),
+        ):
+            receive_lot(lab, Lot(code, kind, what, what, supplier="a trader"), "30 kg", by="AB")
+        yield lab
+
+
+def distilled(lab: Laboratory, hydrosol: str = "", note: str = "in two portions") -> str:
+    copy_procedure(lab, "hydrodistillation", "sea holly herb", "sea holly oil", "HOL-D", by="AB")
+    begin_batch(lab, "D1", "HOL-D", "1.2 kg", by="AB")
+    lines = (
+        Weighed("plant", "1.2 kg", "HOL-01", "KS"),
+        Weighed("water", "12.0 kg", "WAT-01", "KS"),
+        Weighed("distillate", "4.42 kg", "", "KS"),
+        Weighed("marc and water", "8.1 kg", "", "KS"),
+    )
+    do_step(lab, "D1", STILL[0], lines, note=note, by="AB")
+    oil = Weighed("whole oil", "8 g", "", "KS"), Weighed("hydrosol", "4.39 kg", hydrosol, "KS")
+    return do_step(lab, "D1", STILL[1], oil, by="AB").says
+
+
+def test_what_comes_out_without_a_code_is_said_to_be_waste_and_is_put_right(lab: Laboratory) -> None:
+    assert "to the waste: hydrosol 4.39 kg." in distilled(lab)
+    with lab.look() as look:
+        step = look.steps("D1")[-1]
+    put_right(lab, step.entry_no, {"lot hydrosol": "HYW-01"}, why="it is kept", by="AB")
+
+    with lab.look() as look:
+        assert account_of(look, "HYW-01").shelf == micrograms(4390.0)
+
+
+def test_a_step_whose_lots_all_have_a_code_says_nothing_of_waste(lab: Laboratory) -> None:
+    assert "waste" not in distilled(lab, "HYW-01")
+
+
+def test_a_deviation_says_of_which_line_it_speaks_and_what_held(lab: Laboratory) -> None:
+    distilled(lab)
+    with lab.look() as look:
+        (said,) = (one.body.what for one in look.deviations("D1"))
+
+    assert "water: 12.0 kg (KS takes 10000 g at most)" in said
+
+
+def test_a_hydrosol_is_counted_for_germs_and_its_release_says_so(lab: Laboratory) -> None:
+    distilled(lab, "HYW-01")
+
+    def germs() -> dict[str, str]:
+        return {one.key: one.standing for one in review_release(lab, "HYW-01", by="AB").lines}
+
+    assert germs()["paper/microbial count"] == "cannot be seen here"
+    release(lab, "HYW-01", meaning="smelt right", by="AB")
+    show_paper(lab, "HYW-01", "microbial count", outcome="passes", document="22", by="AB")
+    assert germs()["paper/microbial count"] == "within"
+    show_paper(lab, "HYW-01", "microbial count", outcome="fails", document="23", by="AB")
+    assert germs()["paper/microbial count"] == "over"
+    with pytest.raises(BadEntry, match="label check of HYW-01, which is recovered liquid"):
+        show_paper(lab, "HYW-01", "label check", outcome="shown", document="24", by="AB")
+
+
+@pytest.mark.parametrize("code", ["SUN-01", "WAT-01"])
+def test_what_is_no_hydrosol_is_not_asked_about_germs(lab: Laboratory, code: str) -> None:
+    assert "paper/microbial count" not in {one.key for one in review_release(lab, code, by="AB").lines}
+
+
+def test_a_plant_in_oil_and_in_glycerin_is_two_ways_and_each_names_its_liquid(lab: Laboratory) -> None:
+    copy_procedure(lab, "infusion", "sea holly herb", "dry residue", "HOL-I", by="AB")
+    with lab.look() as look:
+        infusion = look.procedure("HOL-I", 1)
+    first = infusion.steps[0]
+    for code, liquid, lot, mass in (
+        ("HOL-O", "sunflower oil", "SUN-01", "900 g"),
+        ("HOL-G", "glycerin", "GLY-01", "1.1 kg"),
+    ):
+        text = procedure_to_yaml(infusion).replace("HOL-I", code).replace("purified water", liquid)
+        only_first = text[: text.index(f"- name: {infusion.steps[1].name}")]
+        enter_text(lab, only_first.encode(), "own.yaml", by="AB")
+        begin_batch(lab, code, code, "100 g", by="AB")
+        lines = (
+            Weighed("plant", "100 g", "HOL-01", "KS"),
+            Weighed("water", "1.5 kg", lot, "KS"),
+            Weighed("infusion", mass, "", "KS"),
+            Weighed("wet marc", "300 g", "", "KS"),
+        )
+        do_step(lab, code, first.name, lines, ticks=first.ticks, note="as it came", by="AB")
+
+    with lab.look() as look:
+        history = plant_history(look, "sea holly herb")
+    assert {(one.way, one.batches) for one in history.coming} == {
+        ("infuse, sunflower oil", 1),
+        ("infuse, glycerin", 1),
+    }
+    assert {one.strength for one in history.batches} == {"sunflower oil", "glycerin"}
+
+
+def test_an_order_that_names_its_extraction_alone_is_told_both_ways_on(lab: Laboratory) -> None:
+    text = """order: BE-1
+customer: A guest house
+product: Mist
+formula: MIST
+extraction: HOL-D
+kind: skin face leave-on spray
+market: EU
+bottles: 30 × 100 mL
+due: 2027-02-20
+"""
+    with pytest.raises(BadEntry, match="or leave 'extraction' out, where no active is dosed"):
+        enter_text(lab, text.encode(), "order.yaml", by="AB")
+
+
+def test_a_kind_of_step_that_nobody_knows_is_answered_with_those_there_are(lab: Laboratory) -> None:
+    copy_procedure(lab, "maceration", "sea holly herb", "sea holly oil", "HOL-M", by="AB")
+    with lab.look() as look:
+        text = procedure_to_yaml(look.procedure("HOL-M", 1))
+    step = procedure_from_yaml(text.replace("kind: press", "kind: stir together")).step("press")
+
+    with pytest.raises(UnknownName, match=r"Known: .*blend, concentrate"):
+        kind_of(step)
