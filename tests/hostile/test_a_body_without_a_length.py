@@ -42,3 +42,27 @@ def test_fifty_megabytes_without_a_length_are_not_read_whole(house, door):
     assert answers[0]["status"] == 413
     assert len(read) - 1 <= MOST_PARTS
     assert house.digest() == before
+
+
+@pytest.mark.parametrize("kind", ["multipart/form-data; boundary=b", "application/x-www-form-urlencoded"])
+def test_whoever_goes_away_in_the_middle_of_a_form_breaks_nothing(house, kind):
+    """Each such line wrote sixty lines into the log."""
+    parts = iter(
+        [{"type": "http.request", "body": b"--b\r\n", "more_body": True}, {"type": "http.disconnect"}]
+    )
+    answers = []
+
+    async def receive() -> dict:
+        return next(parts)
+
+    async def send(message: dict) -> None:
+        answers.append(message)
+
+    scope, before = scope_of(house.app, house.laptop()), house.digest()
+    scope["headers"] = [
+        (name, kind.encode() if name == b"content-type" else value) for name, value in scope["headers"]
+    ]
+    asyncio.run(house.app(scope, receive, send))
+
+    assert answers[0]["status"] < 500
+    assert house.digest() == before

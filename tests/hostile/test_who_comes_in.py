@@ -97,7 +97,17 @@ def test_another_origin_cannot_post(house, door, told):
     assert house.digest() == before
 
 
-@pytest.mark.parametrize("host", ["evil.example", "127.0.0.2:8018", "localhost.evil.example", ""])
+@pytest.mark.parametrize(
+    "host",
+    [
+        "evil.example",
+        "127.0.0.2:8018",
+        "localhost.evil.example",
+        "[::1].evil.example",
+        "localhost:1@evil.example",
+        "",
+    ],
+)
 def test_a_name_that_is_not_this_machine_is_refused(house, host):
     assert house.laptop().get("/bench", headers={"host": host}).status_code == 403
 

@@ -1,6 +1,7 @@
 """A book older than what was acknowledged in its place is recognised; what is calculated may stand beside it."""
 
 import shutil
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -34,6 +35,26 @@ def test_a_book_whose_log_was_lost_says_which_entry_it_lacks_and_is_not_written_
     assert (made.lacks, made.advice) == (report.troubles, report.advice)
     with Book.open(where) as mended:
         assert not mended.verify().holds  # its journal is whole, and still an old one
+
+
+def in_its_place(where: Path) -> None:
+    copy = shutil.copyfile(where, where.with_name("copy.book"))
+    copy.replace(where)
+
+
+@pytest.mark.parametrize("happens", [mend, Path.unlink, in_its_place])
+def test_what_is_still_served_when_the_file_is_mended_or_replaced_writes_nothing_into_the_old_one(
+    happens: Callable[[Path], object], tmp_path: Path
+) -> None:
+    """Two receipts were acknowledged and lay in the file that mending had put aside."""
+    where = tmp_path / "lab.book"
+    with begun(where) as served:
+        write(served, received("LOT-1", 1.0))
+        happens(where)
+        with pytest.raises(BookTrouble, match="End the pages, and start them again"):
+            write(served, received("LOT-2", 1.0))
+        with pytest.raises(BookTrouble, match="End the pages, and start them again"):
+            served.keep_contact("MA", "telephone", "7")
 
 
 def test_a_book_restored_in_the_place_of_a_later_one_is_written_on(tmp_path: Path) -> None:

@@ -5,6 +5,7 @@ import hashlib
 import json
 import os
 import random
+import re
 import signal
 import time
 from collections.abc import Callable
@@ -100,6 +101,13 @@ def _altered(path: Path, change: Callable[[str], str]) -> None:
         (lambda at: _altered(at / "journal.jsonl", lambda x: x[: len(x) // 2]), "as it went out"),
         (lambda at: _altered(at / "contacts.jsonl", lambda x: x + x), "as it went out"),
         (lambda at: (at / "about.json").write_text("{}"), "export everything"),
+        (lambda at: (at / "about.json").write_text("[" * 100_000), "export everything"),
+        (
+            lambda at: _altered(
+                at / "about.json", lambda x: re.sub(r'"entries": *\d+', f'"entries": {10**30}', x)
+            ),
+            "Every line of the journal must be an entry",
+        ),
         (lambda at: (at / "journal.jsonl").unlink(), "export everything"),
         (lambda at: next((at / "attachments").iterdir()).unlink(), "Every file that an entry names"),
         (

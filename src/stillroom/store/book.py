@@ -52,7 +52,7 @@ class Book:
     """An open book. Made by ``Book.begin`` or ``Book.open``; closed after use."""
 
     def __init__(self, place: Place) -> None:
-        self.place = place
+        self.place, self._file = place, place.file
         self._attachments = Attachments(place.files)
         self._acknowledged = Acknowledged.of(place)
         self._writer = writing_engine(place)
@@ -361,11 +361,11 @@ class Book:
         self._refuse_read_only()
         with told(self.place), self._writer.begin() as connection:
             connection.execute(_TAKE_HEAD)
-            if not index_is_ours(connection):
+            if self._file != self.place.file or not index_is_ours(connection):
                 raise BookTrouble(
-                    "One version writes in a book at a time",
-                    "an index that another made",
-                    "Open the book again",
+                    "A book is written as it was opened",
+                    "one that was mended, put back or brought to another version meanwhile",
+                    "End the pages, and start them again",
                 )
             yield connection
 

@@ -80,7 +80,7 @@ def _about(folder: Path) -> dict[str, Any]:
         form = about["form"]
         changed = [one for one in READ_BACK if sha256_of(folder / one) != about["sha256"][one]]
         int(about["entries"]), str(about["head"]), str(about["digest"]), str(about["shape"])
-    except (OSError, ValueError, KeyError, TypeError) as trouble:
+    except (OSError, ValueError, KeyError, TypeError, RecursionError) as trouble:
         raise _no_export(folder, trouble) from trouble
     if form != FORM or about["form_number"] != FORM_NUMBER:
         raise _no_export(folder, form)
@@ -129,7 +129,7 @@ def _make(folder: Path, about: dict[str, Any], target: Place, progress: Callable
             digest = seal([last, index_digest(connection)])
             if about["shape"] == t.shape() and digest != about["digest"]:
                 raise _broken(about["entries"])
-    except (KeyError, TypeError, ValueError) as trouble:
+    except (KeyError, TypeError, ValueError, OverflowError, RecursionError) as trouble:
         raise BookTrouble(
             "Every line of the journal must be an entry", str(trouble), "Export it again"
         ) from trouble

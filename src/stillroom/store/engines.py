@@ -58,6 +58,14 @@ class Place:
         return cls(URL.create("sqlite", database=str(path)), path, beside)
 
     @property
+    def file(self) -> tuple[int, int] | None:
+        """Which file stands there: another one once it was put in its place; None where none does, and on a server."""
+        if self.path is None or not self.path.exists():
+            return None
+        stands = self.path.stat()
+        return stands.st_dev, stands.st_ino
+
+    @property
     def is_read_only(self) -> bool:
         """Whether the file, or the folder that holds it, cannot be written."""
         if self.path is None or not self.path.exists():

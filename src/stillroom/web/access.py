@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
     from stillroom.web.phone_listener import PhoneDoor
 
-LOCAL_HOSTS = frozenset({"127.0.0.1", "localhost", "[::1]", "testserver"})
+LOCAL_HOST = re.compile(r"(127\.0\.0\.1|localhost|\[::1\]|testserver)(:\d{0,5})?")
 SAFE_METHODS = frozenset({"GET", "HEAD"})
 OWN_PAGE = frozenset({"same-origin", "none"})
 CONTENT_POLICY = (
@@ -119,9 +119,7 @@ def refusal(request: Request) -> Response | None:
 
 
 def _refused_host(request: Request) -> Response | None:
-    host = request.headers.get("host", "")
-    name = "[::1]" if host.startswith("[::1]") else host.rsplit(":", 1)[0]
-    if name in LOCAL_HOSTS:
+    if LOCAL_HOST.fullmatch(request.headers.get("host", "")):
         return None
     return HTMLResponse(t("This bench is open to this machine only."), status_code=403)
 

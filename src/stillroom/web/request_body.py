@@ -11,6 +11,7 @@ from urllib.parse import SplitResult, parse_qsl, urlsplit
 
 from fastapi import Request
 from starlette.exceptions import HTTPException
+from starlette.requests import ClientDisconnect
 
 from stillroom.actions.house.photographs import LARGEST_BYTES
 from stillroom.errors import BadEntry, worded
@@ -102,11 +103,14 @@ async def _parts(request: Request) -> tuple[list[tuple[str, str]], dict[str, byt
 
 async def _no_further_than(request: Request, most_bytes: int, words: str) -> AsyncGenerator[bytes, None]:
     read = 0
-    async for part in request.stream():
-        read += len(part)
-        if read > most_bytes:
-            raise HTTPException(413, words)
-        yield part
+    try:
+        async for part in request.stream():
+            read += len(part)
+            if read > most_bytes:
+                raise HTTPException(413, words)
+            yield part
+    except ClientDisconnect:
+        raise _unreadable() from None  # nobody is there any more to be told
 
 
 def _must_be_typed(name: str, value: str) -> None:
