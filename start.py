@@ -188,7 +188,8 @@ def _empty_venv() -> None:
         shutil.rmtree(VENV)
     if not _run(_base_python(), "-m", "venv", "--without-pip", str(VENV)):
         sys.exit(
-            "This Python cannot make a virtual environment. On Debian or Ubuntu: apt-get install python3-venv"
+            "This Python cannot make a virtual environment here; a line above may say why. "
+            "On Debian or Ubuntu: apt-get install python3-venv"
         )
 
 
@@ -225,9 +226,11 @@ def _has_pip() -> bool:
 
 def _put_in_place() -> None:
     """Put src on the path and the stillroom command into .venv/bin; nothing has to be built for that."""
-    (_site_packages() / "stillroom.pth").write_text(f"{ROOT / 'src'}\n")
+    # Said from there, so that no letter of the folder's own name stands in it: a terminal may not know it.
+    beside = os.path.relpath(ROOT / "src", _site_packages())
+    (_site_packages() / "stillroom.pth").write_text(f"{beside}\n")
     command = VENV / "bin" / "stillroom"
-    command.write_text(f'#!/bin/sh\nexec {shlex.quote(str(PYTHON))} -m stillroom "$@"\n')
+    command.write_bytes(os.fsencode(f'#!/bin/sh\nexec {shlex.quote(str(PYTHON))} -m stillroom "$@"\n'))
     command.chmod(0o755)
 
 

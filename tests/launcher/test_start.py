@@ -156,6 +156,23 @@ def test_two_set_ups_at_once_become_one(place: Place) -> None:
     assert place.calls == 1
 
 
+@pytest.mark.parametrize("name", ["Gärten und 庭", "a 'b' $(c)", "two\nlines"])
+@pytest.mark.parametrize("letters", ["C", "C.UTF-8"])
+def test_the_name_of_the_folder_and_the_letters_of_the_terminal_do_not_matter(
+    place: Place, name: str, letters: str
+) -> None:
+    moved = place.root.rename(place.root.with_name(name))
+    around = {
+        key: value for key, value in place.around.items() if not key.startswith(("LC_", "LANG", "HOME"))
+    }
+    for words in ([sys.executable, str(moved / "start.py")], [str(moved / ".venv" / "bin" / "stillroom")]):
+        done = subprocess.run(
+            [*words, "a b"], env=around | {"LC_ALL": letters}, capture_output=True, text=True
+        )
+
+        assert (done.returncode, done.stdout) == (0, "stillroom ['a b']\n"), done.stderr
+
+
 def test_a_folder_that_was_moved_is_set_up_where_it_now_stands(place: Place, tmp_path: Path) -> None:
     place.start("dilute")
     place.root = place.root.rename(tmp_path / "moved")
