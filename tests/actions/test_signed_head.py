@@ -35,14 +35,17 @@ def test_the_checker_is_a_program_of_its_own(lab: Laboratory, copy: Path, tmp_pa
     alone = Path(shutil.copy(head_line.__file__, tmp_path / "check.py"))
     away = {name: value for name, value in os.environ.items() if name != "PYTHONPATH"}
 
-    def asked(line: str) -> subprocess.CompletedProcess[str]:
-        words = [sys.executable, "-P", str(alone), line, str(copy)]
+    def asked(line: str, of: Path = copy) -> subprocess.CompletedProcess[str]:
+        words = [sys.executable, "-P", str(alone), line, str(of)]
         return subprocess.run(words, capture_output=True, text=True, env=away, cwd=tmp_path, check=False)
 
     line = signed_head(lab)
     assert "import stillroom" not in alone.read_text()
     assert "from stillroom" not in alone.read_text()
     assert (asked(line).returncode, asked(line[:-1]).returncode) == (0, 1)
+    for none in (tmp_path / "nowhere", tmp_path, alone):
+        told = asked(line, none)
+        assert (told.returncode, told.stderr.startswith("The copy cannot be read: ")) == (1, True)
 
 
 @pytest.mark.parametrize("at", range(12))

@@ -69,8 +69,9 @@ def check(line: str, copy: Path) -> str:
     """
     said = read_line(line)
     before, number = "0" * 64, 0
-    with closing(sqlite3.connect(f"{copy.resolve().as_uri()}?mode=ro&immutable=1", uri=True)) as book:
-        try:
+    address = f"{copy.resolve().as_uri()}?mode=ro&immutable=1"
+    try:
+        with closing(sqlite3.connect(address, uri=True)) as book:
             for number, text, digest in book.execute(
                 "SELECT entry_no, text, digest FROM journal ORDER BY entry_no"
             ):
@@ -81,8 +82,8 @@ def check(line: str, copy: Path) -> str:
                     raise ValueError("The copy is of another book than the line")
                 if number == int(said["entry"]):
                     break
-        except sqlite3.Error as trouble:
-            raise ValueError(f"The copy cannot be read: {trouble}") from trouble
+    except (sqlite3.Error, KeyError, TypeError, AttributeError) as trouble:
+        raise ValueError(f"The copy cannot be read: {trouble}") from trouble
     if number < int(said["entry"]):
         raise ValueError(f"The copy ends with entry {number}; the line was printed at entry {said['entry']}")
     if before != said["sha256"]:
