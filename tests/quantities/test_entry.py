@@ -4,7 +4,15 @@ import pytest
 
 from stillroom.errors import BadEntry
 from stillroom.quantities.basis import Basis
-from stillroom.quantities.entry import degrees_apart, entry, half_width, several, share, step_of, with_unit
+from stillroom.quantities.entry import (
+    degrees_apart,
+    entry,
+    several,
+    share,
+    step_of,
+    sureness_beside,
+    with_unit,
+)
 
 
 @pytest.mark.parametrize(
@@ -54,7 +62,7 @@ def test_a_refusal_quotes_what_was_written_and_not_what_was_made_of_it():
     ],
 )
 def test_a_plus_minus_has_the_unit_of_what_it_stands_beside(beside, text, half):
-    found = half_width(text, entry(beside), "%", where="x")
+    found = sureness_beside(text, entry(beside), "%", where="x").half_width
 
     assert found / 100.0 == pytest.approx(half, rel=1e-12)
 
@@ -71,13 +79,15 @@ def test_a_plus_minus_has_the_unit_of_what_it_stands_beside(beside, text, half):
 )
 def test_a_plus_minus_with_two_readings_or_none_is_asked_back(beside, text):
     with pytest.raises(BadEntry) as refusal:
-        half_width(text, entry(beside), "%", where="x")
+        sureness_beside(text, entry(beside), "%", where="x")
 
     assert refusal.value.do
 
 
 def test_a_per_cent_beside_what_is_no_per_cent_is_a_share_of_it():
-    assert half_width("0.5 %", entry("12 mol/L"), "mol/L", where="x") == pytest.approx(0.06, rel=1e-12)
+    assert sureness_beside("0.5 %", entry("12 mol/L"), "mol/L", where="x").half_width == pytest.approx(
+        0.06, rel=1e-12
+    )
 
 
 def test_a_plus_minus_inside_the_entry_is_read_wherever_it_stands():

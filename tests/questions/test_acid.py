@@ -263,3 +263,21 @@ def test_a_bottle_is_found_by_its_name_in_another_language(said, english):
     one, other = (only(mix_acid({"of": of, "want": "0.2 mol/L", "amount": "1 L"})) for of in (said, english))
 
     assert (one.stock.value, one.strength.value) == (other.stock.value, other.strength.value)
+
+
+@pytest.mark.parametrize(
+    ("inside", "beside"),
+    [
+        ({"of": "hydrochloric acid 37 ± 0.5 (tolerance) %"}, {"have-plus-minus": "0.5 (tolerance)"}),
+        ({"titrated": "12.05 ± 0.05 (tolerance) mol/L"},
+         {"titrated": "12.05 mol/L", "titrated-plus-minus": "0.05 (tolerance)"}),
+    ],
+)  # fmt: skip
+def test_a_tolerance_in_its_own_field_is_the_tolerance_it_is_inside_the_strength(inside, beside):
+    bottles = [
+        mix_acid({**ASKED, "want": "1 mol/L", **said}).found.bottle.strength for said in (inside, beside)
+    ]
+    shapes = [[each.leaf.shape for each in walk(one) if each.leaf and each.leaf.shape] for one in bottles]
+
+    assert bottles[0].standard_uncertainty == pytest.approx(bottles[1].standard_uncertainty, rel=1e-9)
+    assert shapes[0] == shapes[1] != []

@@ -243,3 +243,13 @@ def test_the_lesson_asks_and_answers_on_the_back() -> None:
     assert "below what is wanted" in back
     assert "below what is wanted" not in front
     assert "Upper bound" in back
+
+
+def test_a_tolerance_beside_the_strength_is_the_one_inside_it() -> None:
+    # A rectangle of half width 1.2 on 38.4: 95 of 100 lie within 0.95 x 1.2 = 1.14, by hand (JCGM 101, a rectangle)
+    beside, inside = (
+        ask(strength=strength, plus_minus=plus_minus).found.strength.stated
+        for strength, plus_minus in (("38.4 %", "1.2 (tolerance)"), ("38.4 ± 1.2 (tolerance) %", ""))
+    )
+
+    assert beside.expanded_uncertainty == inside.expanded_uncertainty == pytest.approx(1.14, abs=0.02)

@@ -17,6 +17,7 @@ from stillroom.quantities.basis import Basis
 from stillroom.quantities.entry import entry, nothing_but, step_of, sureness_of
 from stillroom.quantities.fractions import mass_fraction, percent_with_ratio
 from stillroom.quantities.quantity import Quantity
+from stillroom.quantities.uncertainty_words import Sureness
 from stillroom.substances.acids import (
     BOTTLES,
     DENSITIES,
@@ -124,9 +125,9 @@ def want_in(text: str, where: str, of: str = "") -> Quantity:
 def bottle_of(
     named: Named,
     *,
-    label_half: float | None = None,
+    label_sure: Sureness | None = None,
     titre: Quantity | None = None,
-    titre_half: float | None = None,
+    titre_sure: Sureness | None = None,
     density: Quantity | None = None,
 ) -> Bottle:
     """What is at hand, with its strength, its doubt and its density.
@@ -135,8 +136,8 @@ def bottle_of(
     ----------
     named : Named
         By its label. [record]
-    label_half, titre_half : float or None
-        How far they may be off, k = 2, where it was said beside them. [% w/w, mol/L]
+    label_sure, titre_sure : Sureness or None
+        How far they may be off, where it was said beside them. [% w/w, mol/L]
     titre, density : Quantity or None
         Where they were said. [mol/L, g/mL]
 
@@ -157,14 +158,14 @@ def bottle_of(
                     where=field,
                 )
         usual = named.label or Quantity(sold.number("strength_percent"), "%", Basis(ratio="w/w"))
-        return Bottle(of, _label(usual, label_half, sold.number("strength_limits_percent")), None)
+        return Bottle(of, _label(usual, label_sure, sold.number("strength_limits_percent")), None)
     label = None
     if named.label is not None:
         percent = 100.0 * mass_fraction(named.label)
         row = bottle(solute, percent)
         limits = row.number("strength_limits_percent") if row else LABEL_LIMITS_PERCENT
-        label = _label(named.label, label_half, min(limits, percent / 2.0))
-    titrated = _titrated(titre, titre_half, solute, of.molar_mass) if titre is not None else None
+        label = _label(named.label, label_sure, min(limits, percent / 2.0))
+    titrated = _titrated(titre, titre_sure, solute, of.molar_mass) if titre is not None else None
     strength = titrated or label
     if strength is None:
         raise BadEntry("The strength of the bottle is needed", named.text, _choices(solute), where="of")
@@ -234,14 +235,13 @@ def _on_label(text: str, where: str) -> Quantity:
     return found
 
 
-def _label(label: Quantity, half: float | None, limits: float) -> Answer:
+def _label(label: Quantity, beside: Sureness | None, limits: float) -> Answer:
     percent = 100.0 * mass_fraction(label)
-    within = half is None and label.within_limits
-    if half := half or sureness_of(label, "", "%", where="of"):
-        said = f"{ASKED}, a tolerance" if within else f"{ASKED}, k = 2"
+    sure = beside or sureness_of(label, "", "%", where="of")
+    if sure.half_width:
         return reading(
-            LABEL_DOUBT, percent, "%", said, standard_uncertainty=half / 2.0, basis="w/w",
-            shape="rectangular" if within else "",
+            LABEL_DOUBT, percent, "%", _said_so(sure), standard_uncertainty=sure.half_width / 2.0, basis="w/w",
+            shape="rectangular" if sure.within_limits else "",
         )  # fmt: skip
     return assumed(
         LABEL_DOUBT, percent, "%",
@@ -250,10 +250,18 @@ def _label(label: Quantity, half: float | None, limits: float) -> Answer:
     )  # fmt: skip
 
 
-def _titrated(titre: Quantity, half: float | None, solute: str, molar_mass: Answer) -> Answer:
+def _said_so(sure: Sureness) -> str:
+    return f"{ASKED}, a tolerance" if sure.within_limits else f"{ASKED}, k = 2"
+
+
+def _titrated(titre: Quantity, beside: Sureness | None, solute: str, molar_mass: Answer) -> Answer:
     value = titre.in_unit("mol/L")
-    if half := half or sureness_of(titre, "", "mol/L", where="titrated"):
-        leaf = reading(TITRATION_DOUBT, value, "mol/L", f"{ASKED}, k = 2", standard_uncertainty=half / 2.0)
+    sure = beside or sureness_of(titre, "", "mol/L", where="titrated")
+    if sure.half_width:
+        leaf = reading(
+            TITRATION_DOUBT, value, "mol/L", _said_so(sure), standard_uncertainty=sure.half_width / 2.0,
+            shape="rectangular" if sure.within_limits else "",
+        )  # fmt: skip
     else:
         leaf = assumed(
             TITRATION_DOUBT, value, "mol/L",

@@ -15,6 +15,7 @@ from stillroom.evidence.answer import Answer, reading
 from stillroom.quantities.entry import entry, several, share, sureness_of, with_unit, without_sign
 from stillroom.quantities.numbers import number_in
 from stillroom.quantities.quantity import Quantity
+from stillroom.quantities.uncertainty_words import Sureness
 from stillroom.quantities.units import unit as known_unit
 
 Value = TypeVar("Value")
@@ -224,8 +225,8 @@ class PlusMinus:
         """None: it is a figure."""
         return NO_OPTIONS
 
-    def read(self, text: str, where: str) -> float:
-        """Half the width of its ±, in the unit.
+    def read(self, text: str, where: str) -> Sureness:
+        """How sure it is, in the unit.
 
         Raises
         ------
@@ -233,7 +234,7 @@ class PlusMinus:
             It is none, or what it stands beside says another.
         """
         if self.beside is None:
-            return HalfWidth(self.unit).read(text, where)
+            return Sureness(HalfWidth(self.unit).read(text, where) / 2.0)
         return sureness_of(self.beside, text, self.unit, where=where)
 
 

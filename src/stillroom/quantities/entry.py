@@ -14,7 +14,7 @@ from stillroom.quantities.basis import Basis
 from stillroom.quantities.numbers import NUMBER, cleaned, number_in, quoted
 from stillroom.quantities.parse import parse
 from stillroom.quantities.quantity import Quantity
-from stillroom.quantities.uncertainty_words import SIGN, plus_minus
+from stillroom.quantities.uncertainty_words import SIGN, Sureness, plus_minus
 from stillroom.quantities.units import unit
 
 K_OF_A_FIELD = 2.0
@@ -169,24 +169,19 @@ def step_of(found: Quantity, symbol: str) -> float:
     return float(10.0 ** -(found.decimals or 0) * unit(found.unit).factor / unit(symbol).factor)
 
 
-def half_width(text: str, beside: Quantity, symbol: str, *, where: str) -> float:
-    """Half the width of a ± at k = 2, read in the unit of what it stands beside.
+def sureness_beside(text: str, beside: Quantity, symbol: str, *, where: str) -> Sureness:
+    """How sure a figure is by the field beside it, read in the unit of what it stands beside.
 
     Parameters
     ----------
     text : str
-        "0.3", "± 0.3", "3 mL/L", "2 % of it", "0.1 (k = 1)" [text].
+        "0.3", "± 0.3", "3 mL/L", "2 % of it", "0.1 (k = 1)", "0.3 (tolerance)" [text].
     beside : Quantity
         What it stands beside, as it was written [unit].
     symbol : str
         Unit the width is wanted in [unit].
     where : str
         The field [text].
-
-    Returns
-    -------
-    float
-        Twice the standard uncertainty [symbol].
 
     Raises
     ------
@@ -197,11 +192,11 @@ def half_width(text: str, beside: Quantity, symbol: str, *, where: str) -> float
     known = unit(beside.unit)
     with quoted(text):
         found = plus_minus(text, known.symbol, beside.value, ratio=beside.basis.ratio, where=where)
-    return 2.0 * (found.standard_uncertainty or 0.0) * (known.factor / unit(symbol).factor)
+    return found.times(known.factor / unit(symbol).factor)
 
 
-def sureness_of(found: Quantity, beside: str, symbol: str, *, where: str) -> float:
-    """Half the width of the ± of a figure at k = 2: inside its entry, in the field beside it, or nowhere.
+def sureness_of(found: Quantity, beside: str, symbol: str, *, where: str) -> Sureness:
+    """How sure a figure is: inside its entry, in the field beside it, or nowhere.
 
     Parameters
     ----------
@@ -214,21 +209,18 @@ def sureness_of(found: Quantity, beside: str, symbol: str, *, where: str) -> flo
     where : str
         That field [text].
 
-    Returns
-    -------
-    float
-        Twice the standard uncertainty; 0 where nobody said [symbol].
-
     Raises
     ------
     BadEntry
         Both were said, and they differ.
     """
-    inside = 2.0 * (found.standard_uncertainty or 0.0) * unit(found.unit).factor / unit(symbol).factor
+    inside = Sureness(found.standard_uncertainty, found.coverage_factor).times(
+        unit(found.unit).factor / unit(symbol).factor
+    )
     if not beside.strip():
         return inside
-    said = half_width(beside, found, symbol, where=where)
-    if inside and not math.isclose(said, inside, rel_tol=1e-9):
+    said = sureness_beside(beside, found, symbol, where=where)
+    if inside.half_width and not math.isclose(said.half_width, inside.half_width, rel_tol=1e-9):
         raise BadEntry(
             "A strength has one ±",
             worded("{inside!r} and {beside!r}", inside=found.as_written[:40], beside=beside.strip()[:40]),

@@ -7,7 +7,7 @@ uncertainty in % of a percentage is asked back too, for it may be points or a sh
 
 import math
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from stillroom.errors import BadEntry, worded
 from stillroom.quantities.numbers import NUMBER, read_number
@@ -40,6 +40,27 @@ class Sureness:
     """The k it was written with [1]."""
     ratio: Ratio | None = None
     """The basis that stood with it, which must be that of the number [text]."""
+
+    @property
+    def half_width(self) -> float:
+        """Of its ± at k = 2; 0 where nobody said [unit of the number]."""
+        return 2.0 * (self.standard_uncertainty or 0.0)
+
+    @property
+    def within_limits(self) -> bool:
+        """Whether it was said as a tolerance: every value within is as likely [yes or no]."""
+        return self.coverage_factor == K_OF_LIMITS
+
+    def times(self, factor: float) -> "Sureness":
+        """The same in another unit.
+
+        Parameters
+        ----------
+        factor : float
+            Of the new unit in one of the old [1].
+        """
+        u = self.standard_uncertainty
+        return replace(self, standard_uncertainty=None if u is None else factor * u)
 
 
 def take_uncertainty(

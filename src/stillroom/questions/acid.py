@@ -32,6 +32,7 @@ from stillroom.errors import BadEntry, OutsideModel, StillroomError, worded
 from stillroom.evidence.answer import Answer, reading, reckoned
 from stillroom.quantities.entry import entry
 from stillroom.quantities.quantity import Quantity
+from stillroom.quantities.uncertainty_words import Sureness
 from stillroom.questions.acid_told import Meanings, Thinned, teach, tell, want_words
 from stillroom.reference.tables import table
 from stillroom.texts.catalogue import later, t
@@ -104,7 +105,7 @@ class Thinning(Said):
             "at-hand": Flag("at hand", help="AMOUNT is what is taken from the bottle, not the solution wanted.")
         },
     )  # fmt: skip
-    have_plus_minus: float | None = maybe(
+    have_plus_minus: Sureness | None = maybe(
         HangsOn("of", label_doubt, unit="%"),
         label=later("How sure the label is"), short=later("± of the label"), hint=later("± in % w/w (k = 2)"),
         folded=True, option="plus-minus", help='How sure the label is, k = 2: "0.5 %".',
@@ -120,7 +121,7 @@ class Thinning(Said):
         hint=later("Such as 12.05 mol/L; in place of the label"), folded=True,
         help='Strength of the bottle by titration: "12.05 mol/L".',
     )  # fmt: skip
-    titrated_plus_minus: float | None = maybe(
+    titrated_plus_minus: Sureness | None = maybe(
         HangsOn("titrated", titration_doubt, unit="mol/L"),
         label=later("± of the titration (k = 2)"), beside=True, folded=True,
         help='How sure that is, k = 2: "0.06 mol/L".',
@@ -139,9 +140,9 @@ def work(said: Thinning) -> Thinned:
         )  # fmt: skip
     bottle = bottle_of(
         said.of,
-        label_half=said.have_plus_minus,
+        label_sure=said.have_plus_minus,
         titre=said.titrated,
-        titre_half=said.titrated_plus_minus,
+        titre_sure=said.titrated_plus_minus,
         density=said.density,
     )
     want, meanings = meant_by(said.want, said.basis, bottle)

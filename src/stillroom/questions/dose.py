@@ -37,6 +37,7 @@ from stillroom.quantities.basis import Basis, carrier_kind
 from stillroom.quantities.entry import K_OF_A_FIELD, entry, sureness_of
 from stillroom.quantities.fractions import mass_fraction
 from stillroom.quantities.quantity import Quantity
+from stillroom.quantities.uncertainty_words import Sureness
 from stillroom.questions.dose_told import Dosed, teach, tell
 from stillroom.records.order_from_yaml import bottles
 from stillroom.substances.rules import rule
@@ -84,7 +85,7 @@ def percent_in(text: str, where: str) -> float:
     return 100.0 * mass_fraction(content_in(text, where), where=where)
 
 
-def half_width_of(strength: Quantity) -> Own[float]:
+def half_width_of(strength: Quantity) -> Own[Sureness]:
     """How the ± of a strength is read: in its unit, or as a part of it."""
     return Own(lambda text, where: sureness_of(strength, text, "%", where=where), "figure")
 
@@ -170,7 +171,7 @@ class ToDose(Said):
         must=later("A strength is of something"), do=later('Write "rosmarinic acid", or "total alkaloids as quinine"'),
         label=later("Of what"), beside=True, help='What the strength is of: "rosmarinic acid".',
     )  # fmt: skip
-    plus_minus: float | None = maybe(
+    plus_minus: Sureness | None = maybe(
         HangsOn("strength", half_width_of),
         label=later("Its ±, or how it was measured"), short=later("± in the unit of the strength (k = 2)"),
         help='Its ±, in its unit: "1.2 (k = 2)", or "3 % of it".',
@@ -285,11 +286,10 @@ def work(said: ToDose) -> Dosed:
     """Weigh the extract by its strength, and see what a tempting way and the next lot would make."""
     _refuse_two_strengths(said)
     dried, counted, percent = said.matter == "dried", said.of, 100.0 * mass_fraction(said.strength)
-    half = said.plus_minus or sureness_of(said.strength, "", "%", where="plus-minus")
-    within = said.plus_minus is None and said.strength.within_limits
+    sure = said.plus_minus or sureness_of(said.strength, "", "%", where="plus-minus")
     doubt = doubt_assumed(said.measured_by, percent)
-    if half:
-        doubt = doubt_asked(half, K_OF_A_FIELD, within_limits=within)
+    if sure.half_width:
+        doubt = doubt_asked(sure.half_width, K_OF_A_FIELD, within_limits=sure.within_limits)
     of_extract = Basis("w/w", counted.of, counted.compound, "dried" if dried else "as is", "extract")
     strength = strength_asked(percent, of_extract.in_words(), doubt)
     of_product = Basis("w/w", counted.of, counted.compound, "as is", "product")

@@ -368,6 +368,6 @@ def _with_doubt(strength: Strength, text: str) -> Strength:
         else strength.standard_uncertainty * convert(1.0, unit, own),
         as_written=strength.as_written,
     )
-    half = sureness_of(beside, text.replace("°", ""), unit, where="have-plus-minus")
-    within = strength.within_limits or "tolerance" in text.casefold()
-    return replace(strength, standard_uncertainty=half / 2.0, within_limits=within)
+    sure = sureness_of(beside, text.replace("°", ""), unit, where="have-plus-minus")
+    within = strength.within_limits or sure.within_limits
+    return replace(strength, standard_uncertainty=sure.half_width / 2.0, within_limits=within)
