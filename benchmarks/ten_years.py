@@ -29,6 +29,7 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from benchmarks.ten_years_told import SIZES, tell_ten_years
 from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.lots.spirit_account import account_of_month
 from stillroom.records.entries import ConditionNoted, Moved
 from stillroom.records.lots import Movement
 from stillroom.store import Book
@@ -107,8 +108,11 @@ def measured(where: str | Path, size: str, folder: Path, *, told: bool) -> dict[
         number = int(extracts[len(extracts) // 2][1:])
         names = {
             "extract": f"E{number:04d}", "bark": f"CIN-{number:04d}", "tonic": f"T{2 * number:04d}",
-            "order": f"ORD-{2 * number:04d}", "month": "2029-05",
+            "order": f"ORD-{2 * number:04d}",
         }  # fmt: skip
+        with book.look() as look:
+            names["month"] = look.begun(names["extract"]).done_at[:7]
+            found["batches in the month looked at"] = len(account_of_month(look, names["month"]).account.batches)
         spilled = Moved((Movement("SPI-01", "shelf", "waste", 1000),), "spilled")
 
         def write() -> None:

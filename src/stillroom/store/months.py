@@ -80,19 +80,24 @@ class Months(Looking):
         return {one.body.lot: one for one in found}
 
     @once
-    def ended_on(self) -> dict[str, str]:
-        """When each batch that is done was done, or given up (ISO)."""
+    def ended_on(self, batches: tuple[str, ...]) -> dict[str, str]:
+        """When each of some batches that is done was done, or given up (ISO)."""
         self.settle()
-        s, g, e = t.standings.c, t.batches_given_up, t.entries.c
-        done = select(s.code, s.day).where(s.what == "batch", s.state != "running")
-        found = {str(code): str(day) for code, day in self._connection.execute(done)}
-        given_up = (
-            select(g.c.batch, e.done_at)
-            .join(t.entries, e.entry_no == g.c.entry_no)
-            .where(live(g), g.c.batch.in_(select(s.code).where(s.what == "batch", s.state == "given up")))
-            .order_by(g.c.entry_no)
-        )
-        return found | {str(code): str(at) for code, at in self._connection.execute(given_up)}
+        s, g, e, found = t.standings.c, t.batches_given_up, t.entries.c, dict[str, str]()
+        for part in parts(batches):
+            ended = select(s.code, s.day).where(s.what == "batch", s.state != "running", s.code.in_(part))
+            found |= {str(code): str(day) for code, day in self._connection.execute(ended)}
+            given_up = (
+                select(g.c.batch, e.done_at)
+                .join(t.entries, e.entry_no == g.c.entry_no)
+                .where(
+                    live(g), g.c.batch.in_(part),
+                    g.c.batch.in_(select(s.code).where(s.what == "batch", s.state == "given up")),
+                )
+                .order_by(g.c.entry_no)
+            )  # fmt: skip
+            found |= {str(code): str(at) for code, at in self._connection.execute(given_up)}
+        return found
 
     @once
     def in_hand_in(self, month: str) -> tuple[str, ...]:

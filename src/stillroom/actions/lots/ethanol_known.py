@@ -7,8 +7,6 @@ What a batch gave is told by the stream of its extraction, moved by what was wei
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-import numpy as np
-
 from stillroom.actions.orders.forecasting import ethanol_of_course
 from stillroom.actions.shelf.lot_strength import last_read, strength_of_spirit
 from stillroom.errors import StillroomError
@@ -93,7 +91,7 @@ class EthanolKnown:
             stream = account.given(line)
         except StillroomError:
             return EthanolShare(None, f"{lot.code} is not in the stream of batch {batch}")
-        fraction = median_ethanol_g(stream) / max(float(np.median(whole_mass(stream))), 1e-30)
+        fraction = ethanol_of_middle_g(stream) / max(whole_mass(stream).item(), 1e-30)
         return EthanolShare(
             fraction if fraction > LEAST_SHARE else 0.0,
             f"the stream of batch {batch}, moved by what was weighed",
@@ -120,12 +118,12 @@ def courses_ahead(look: Reader, lots: Sequence[str], batches: Sequence[str]) -> 
     look.fillings_ahead(batches)
 
 
-def median_ethanol_g(stream: Grams) -> float:
-    """Ethanol of a stream, the middle of its draws. [g].
+def ethanol_of_middle_g(stream: Grams) -> float:
+    """Ethanol of a stream of which the middle alone is kept. [g].
 
     Parameters
     ----------
     stream : array
-        Grams of components by draws. [g]
+        Grams of components by one draw. [g]
     """
-    return float(np.median(stream[ETHANOL]))
+    return float(stream[ETHANOL].item())

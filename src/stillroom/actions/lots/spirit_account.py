@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from stillroom.actions.book.laboratory import Laboratory
-from stillroom.actions.lots.ethanol_known import EthanolKnown, courses_ahead, median_ethanol_g
+from stillroom.actions.lots.ethanol_known import EthanolKnown, courses_ahead, ethanol_of_middle_g
 from stillroom.actions.shelf.lot_strength import READ_STRENGTH
 from stillroom.errors import BadEntry
 from stillroom.records.lot_kinds import LotKind, kinds_that
@@ -117,12 +117,9 @@ def account_of_month(look: Reader, month: str) -> SpiritMonth:
     """The same, from a book already open."""
     known = EthanolKnown(look)
     shelf, moved = look.shelf_over(month, COUNTED), look.moved_in(month, COUNTED)
-    done_on = look.ended_on()
-    in_hand = {
-        batch: None
-        for batch in (*look.in_hand_in(month), *map(_batch_of, moved))
-        if batch and not done_on.get(batch, "9999") < month
-    }
+    met = tuple(dict.fromkeys(one for one in (*look.in_hand_in(month), *map(_batch_of, moved)) if one))
+    done_on = look.ended_on(met)
+    in_hand = {batch: None for batch in met if not done_on.get(batch, "9999") < month}
     earlier = look.moved_with(tuple(in_hand), month, COUNTED)
     open_or_now = {batch for one in (*moved, *earlier) if (batch := _batch_of(one)) in in_hand}
     lots = look.lots_of(tuple(dict.fromkeys((*shelf, *(one.movement.lot for one in (*earlier, *moved))))))
@@ -203,18 +200,19 @@ def _within(known: EthanolKnown, batch: str, done_on: str) -> Iterator[Flow]:
         if step is None:
             continue
         for loss, stream in step.losses.items():
-            lost_g = median_ethanol_g(stream)
+            lost_g = ethanol_of_middle_g(stream)
             if lost_g > 0.0:
                 yield Flow("lost", loss, batch, lost_g, entry.done_at, f"the model of {name}", entry.entry_no)
         if not account:
             out = next(iter(step.given.values()))
-            bulk_share = median_ethanol_g(out) / max(float(whole_mass(out)[0]), 1e-30)
+            bulk_share = ethanol_of_middle_g(out) / max(whole_mass(out).item(), 1e-30)
     if account and done_on:
         weighed = {one.line for entry in steps.values() for one in entry.body.weighings}
         for name, stream in account.outs.items():
-            if name not in weighed and median_ethanol_g(stream) > 0.0:
+            left_g = ethanol_of_middle_g(stream)
+            if name not in weighed and left_g > 0.0:
                 says = "the model; nobody weighed it"
-                yield Flow("in marc and waste", name, batch, median_ethanol_g(stream), done_on, says)
+                yield Flow("in marc and waste", name, batch, left_g, done_on, says)
     for filling in look.fillings(batch):
         says = f"{filling.body.filled_g:.6g} g filled at {100 * bulk_share:.2f} % by mass; the bulk as it was blended"
         if bulk_share:
