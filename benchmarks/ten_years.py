@@ -112,7 +112,9 @@ def measured(where: str | Path, size: str, folder: Path, *, told: bool) -> dict[
         }  # fmt: skip
         with book.look() as look:
             names["month"] = look.begun(names["extract"]).done_at[:7]
-            found["batches in the month looked at"] = len(account_of_month(look, names["month"]).account.batches)
+            found["batches in the month looked at"] = len(
+                account_of_month(look, names["month"]).account.batches
+            )
         spilled = Moved((Movement("SPI-01", "shelf", "waste", 1000),), "spilled")
 
         def write() -> None:

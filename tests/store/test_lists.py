@@ -5,12 +5,12 @@ from dataclasses import replace
 import pytest
 from sqlalchemy import event
 
-from stillroom.records.entries import LotReceived, Moved, StatusDecided
+from stillroom.records.entries import GoodsOrdered, LotReceived, Moved, OfferEnded, OfferMade, StatusDecided
 from stillroom.records.lot_kinds import LotKind
 from stillroom.records.lots import Lot, Status
 from stillroom.store import Book
 from stillroom.store.searching import pieces_of, words_of
-from tests.store.practice import moved, received, write
+from tests.store.practice import AT, LATER, moved, received, write
 
 
 @pytest.fixture
@@ -36,6 +36,55 @@ def test_what_stands_on_the_shelf_comes_first_and_the_newest_before_the_older(sh
         *(f"LOT-{one:02d}" for one in range(29, 9, -1)),
         *(f"LOT-{one:02d}" for one in range(9, -1, -1)),
     )
+
+
+@pytest.fixture
+def bought(book: Book) -> Book:
+    """Three offers, the first of which was taken, and three things ordered, of which the second came."""
+    write(
+        book,
+        *(OfferMade(f"OFF-{one}", "product", "Shop Invented", f"Tonic {one}", {}, {}) for one in (1, 2, 3)),
+        OfferEnded("OFF-1", "withdrawn"),
+        *(
+            GoodsOrdered(f"BUY-{one}", "rosemary leaf", "2 kg", "A grower", f"2027-03-0{5 - one}")
+            for one in (1, 2, 3)
+        ),
+        replace(received("ROS-01", 2000.0), goods="BUY-2"),
+    )
+    return book
+
+
+def test_an_open_offer_and_goods_under_way_come_first(bought: Book) -> None:
+    with bought.look() as look:
+        offers, goods = look.standing("offer").rows, look.standing("goods").rows
+
+    assert [(one.code, one.state, one.ahead) for one in offers] == [
+        ("OFF-3", "open", True), ("OFF-2", "open", True), ("OFF-1", "withdrawn", False),
+    ]  # fmt: skip
+    assert [(one.code, one.state, one.day) for one in goods] == [
+        ("BUY-3", "under way", "2027-03-02"), ("BUY-1", "under way", "2027-03-04"), ("BUY-2", "here", "2027-03-03"),
+    ]  # fmt: skip
+
+
+def test_offers_and_goods_are_found_in_any_near_spelling(bought: Book) -> None:
+    with bought.look() as look:
+        assert look.standing("goods", words="rosmary").count == 3
+        assert look.standing("goods", words="growr", states=("here",)).codes == ("BUY-2",)
+        assert look.standing("offer", words="tonic 2").codes == ("OFF-2",)
+        assert look.standing("offer", words="invnted").count == 3
+
+
+def test_goods_that_are_called_off_or_did_not_come_after_all_stand_so(bought: Book) -> None:
+    with bought.look() as look:
+        came, off = look.receipts_of("BUY-2")[0], look.goods("BUY-1")
+    with bought.pen(by="MA", at=AT, entered_at=LATER) as pen:
+        pen.enter(replace(came.body, goods=""), corrects=came.entry_no, why="it came of nothing ordered here")
+        pen.enter(replace(off.body, called_off=True), corrects=off.entry_no, why="it comes no more")
+    with bought.look() as look:
+        states = {one.code: one.state for one in look.standing("goods").rows}
+
+    assert states == {"BUY-1": "called off", "BUY-2": "under way", "BUY-3": "under way"}
+    assert bought.verify().troubles == ()
 
 
 def test_the_pages_of_a_list_hold_everything_once(shelf: Book) -> None:

@@ -1,28 +1,34 @@
 """Goods under way: what was ordered and is not here, with its day; one of them beside what came of it."""
 
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
 from datetime import date
 from typing import Any
 
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.book.page_facts import facts_of
-from stillroom.actions.shelf.goods_under_way import day_in_words, how_it_stands
+from stillroom.actions.shelf.goods_under_way import CALLED_OFF, HERE, UNDER_WAY, day_in_words, how_it_stands
 from stillroom.documents.blocks import Block, Cell, Empty, Facts, Heading, Link, Mark, Page, Table
+from stillroom.pages.paging import EVERYTHING, Wanted, finder
 from stillroom.pages.stock import entries_table
 from stillroom.records.entries import Entry, GoodsOrdered
-from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
 
 MOST_HERE = 30
-"""Goods that came, or were called off, shown below those under way. [1]"""
+"""Entries about goods that their page shows. [1]"""
 
 
-def under_way_blocks(look: Reader, goods: Sequence[Entry[GoodsOrdered]], today: date) -> list[Block]:
-    """A table of goods, the first day first; nothing where there are none."""
+def goods_blocks(goods: Sequence[Entry[GoodsOrdered]], today: date, here: Container[str] = ()) -> list[Block]:
+    """A table of goods; nothing where there are none.
+
+    Parameters
+    ----------
+    here : container of str
+        Codes of what came.
+    """
     rows: list[tuple[Cell, ...]] = []
-    for one in sorted(goods, key=lambda each: (each.body.comes, each.entry_no)):
+    for one in goods:
         body = one.body
-        stands = how_it_stands(body, look.receipts_of(body.code), today)
+        stands = how_it_stands(body, body.code in here, today)
         rows.append(
             (
                 Link(body.code, f"/goods/{body.code}"),
@@ -36,15 +42,24 @@ def under_way_blocks(look: Reader, goods: Sequence[Entry[GoodsOrdered]], today: 
     return [Table(head, tuple(rows))] if rows else []
 
 
-def show_goods_under_way(lab: Laboratory) -> Page:
-    """What was ordered and is not here yet; below it what came last."""
+def show_goods_under_way(lab: Laboratory, wanted: Wanted = EVERYTHING) -> Page:
+    """What was ordered and is not here yet, the next day first; below it what came last; a page at a time."""
     with lab.look() as look:
-        under_way = look.goods_under_way()
-        coming = {one.entry_no for one in under_way}
-        others = [one for one in look.goods_ordered() if one.entry_no not in coming]
-        blocks = under_way_blocks(look, under_way, lab.today())
-        if not blocks:
-            blocks = [
+        found = look.standing("goods", states=wanted.states, words=wanted.words, first=wanted.first)
+        goods = dict(zip(found.codes, look.goods_of(found.codes), strict=True))
+        here = {one.code for one in found.rows if one.state == HERE}
+        coming, others = (
+            [goods[one.code] for one in found.rows if one.ahead is ahead] for ahead in (True, False)
+        )
+        blocks: list[Block] = [
+            *finder(
+                wanted, "/goods", len(found.rows), found.count, states=(UNDER_WAY, HERE, CALLED_OFF),
+                spellings=found.spellings,
+            )
+        ]  # fmt: skip
+        blocks += goods_blocks(coming, lab.today())
+        if not coming and not wanted.asks:
+            blocks += [
                 Empty(
                     t("Nothing is under way."),
                     t("What was ordered stands on the bench on the day it comes, and an offer counts it."),
@@ -52,9 +67,10 @@ def show_goods_under_way(lab: Laboratory) -> Page:
                 )
             ]
         if others:
-            here = under_way_blocks(look, others[-MOST_HERE:], lab.today())
-            blocks += [Heading(t("Came, or was called off"), folded=True), *here]
-        return Page(t("Goods under way"), "goods", "", tuple(blocks), **facts_of(look), href="/goods")
+            gone = goods_blocks(others, lab.today(), here)
+            blocks += [Heading(t("Came, or was called off"), folded=not wanted.asks), *gone]
+        href = wanted.address("/goods")
+        return Page(t("Goods under way"), "goods", "", tuple(blocks), **facts_of(look), href=href)
 
 
 def show_goods(lab: Laboratory, code: str) -> Page:
@@ -62,7 +78,7 @@ def show_goods(lab: Laboratory, code: str) -> Page:
     with lab.look() as look:
         entry = look.goods(code)
         goods, came = entry.body, look.receipts_of(code)
-        stands = how_it_stands(goods, came, lab.today())
+        stands = how_it_stands(goods, bool(came), lab.today())
         pairs: list[tuple[str, Any]] = [
             (t("What"), goods.substance),
             (t("Ordered"), goods.as_written),

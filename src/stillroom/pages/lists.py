@@ -2,7 +2,7 @@
 
 from datetime import datetime
 
-from stillroom.actions.bench.form_choices import NextUp, next_of
+from stillroom.actions.bench.form_choices import NextUp, next_ahead, next_of
 from stillroom.actions.bench.next_of_order import next_of_order, orders_ahead
 from stillroom.actions.bench.timers import timers_of
 from stillroom.actions.book.laboratory import Laboratory
@@ -23,7 +23,7 @@ from stillroom.documents.blocks import (
 )
 from stillroom.documents.lot_accounts import amount_text
 from stillroom.documents.put_right import when
-from stillroom.pages.goods import under_way_blocks
+from stillroom.pages.goods import goods_blocks
 from stillroom.pages.paging import EVERYTHING, Wanted, finder
 from stillroom.pages.to_find_out import to_find_out_blocks
 from stillroom.records.lot_kinds import MADE_AS, LotKind, kinds_that
@@ -48,7 +48,7 @@ def show_bench(lab: Laboratory) -> Page:
     now = lab.clock()
     with lab.look() as look:
         in_work = look.standing("batch", states=("running",))
-        look.batches_ahead(in_work.codes)
+        next_ahead(look, in_work.codes)
         running = [next_of(look, one) for one in in_work.codes[::-1]]
         waiting = look.standing("lot", kinds=DECIDED, states=(Status.WAITING.value,), ahead=True)
         in_hand = {one.order for one in running}
@@ -76,7 +76,7 @@ def show_bench(lab: Laboratory) -> Page:
             ]
             blocks += _rest(in_work, "/make?state=running")
         if under_way := look.goods_under_way():
-            blocks += [Heading(t("Goods under way")), *under_way_blocks(look, under_way, now.date())]
+            blocks += [Heading(t("Goods under way")), *goods_blocks(under_way, now.date())]
         if waiting.rows:
             came = look.done_on(tuple(one.entry_no for one in waiting.rows))
             rows = tuple(

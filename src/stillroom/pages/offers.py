@@ -8,14 +8,16 @@ from stillroom.documents.blocks import Block, Empty, Facts, Heading, Link, Mark,
 from stillroom.documents.offer_paper import offer_paper, promised_and_came
 from stillroom.documents.offer_price import price_told, ready_told
 from stillroom.documents.offering import STANDS, offer_page
+from stillroom.pages.paging import EVERYTHING, Wanted, finder
 from stillroom.planning.request import PlanRequest
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
 
 
-def show_offers(lab: Laboratory) -> Page:
-    """Every offer, the newest first."""
+def show_offers(lab: Laboratory, wanted: Wanted = EVERYTHING) -> Page:
+    """Offers, those nobody has answered first and the newest before the older, a page at a time."""
     with lab.look() as look:
+        found = look.standing("offer", states=wanted.states, words=wanted.words, first=wanted.first)
         rows = tuple(
             (
                 Link(one.code, f"/offers/{one.code}"),
@@ -26,7 +28,7 @@ def show_offers(lab: Laboratory) -> Page:
                 one.offer.valid_until,
                 Mark(t(STANDS[one.stands])),
             )
-            for one in offers_standing(look, lab.today())
+            for one in offers_standing(look, found.codes, lab.today())
         )
         head = (
             t("Offer"),
@@ -37,16 +39,29 @@ def show_offers(lab: Laboratory) -> Page:
             t("Valid until"),
             t("Stands"),
         )
-        block: Block = (
-            Table(head, rows)
-            if rows
-            else Empty(
-                t("No enquiry has been answered yet."),
-                t("An offer says what to buy, the date you can keep, and what it costs you."),
-                Link(t("Answer an enquiry"), "/ask/offer"),
+        blocks: list[Block] = [
+            *finder(
+                wanted,
+                "/offers",
+                len(rows),
+                found.count,
+                states=("open", "accepted", "withdrawn"),
+                spellings=found.spellings,
             )
+        ]
+        if rows:
+            blocks.append(Table(head, rows))
+        elif not wanted.asks:
+            blocks.append(
+                Empty(
+                    t("No enquiry has been answered yet."),
+                    t("An offer says what to buy, the date you can keep, and what it costs you."),
+                    Link(t("Answer an enquiry"), "/ask/offer"),
+                )
+            )
+        return Page(
+            t("Offers"), "offers", "", tuple(blocks), **facts_of(look), href=wanted.address("/offers")
         )
-        return Page(t("Offers"), "offers", "", (block,), **facts_of(look), href="/offers")
 
 
 def show_offer(lab: Laboratory, code: str) -> Page:

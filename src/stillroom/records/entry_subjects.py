@@ -152,4 +152,8 @@ def named_in(body: Body) -> tuple[tuple[str, ...], ...]:
             return ((order.code, order.customer, order.product),)
         case BatchBegun(code=code, procedure=procedure, order=order_code):
             return ((code, procedure, order_code),)
+        case OfferMade(code=code, customer=customer, title=title):
+            return ((code, customer, title),)
+        case GoodsOrdered(code=code, substance=substance, supplier=supplier):
+            return ((code, substance, supplier),)
     return tuple((lot.code, lot.name, lot.substance, lot.supplier) for lot in lots_of(body))

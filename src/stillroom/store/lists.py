@@ -36,24 +36,25 @@ _MOST_SPELLINGS = 20
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """A lot, batch or order as it stands now."""
+    """A lot, batch, order, offer or thing ordered from a supplier, as it stands now."""
 
     code: str
     entry_no: int
     """The entry that brought it in."""
     kind: str
-    """Of a lot; the procedure of a batch; the product of an order."""
+    """Of a lot, of an offer; the procedure of a batch; the product of an order; the substance of goods."""
     name: str
-    """Of a lot; the order of a batch; the customer of an order."""
+    """Of a lot; the order of a batch; the customer of an order; the title of an offer; the supplier of goods."""
     state: str
-    """Status of a lot; "running", "done" or "given up"; "open" or "closed"."""
+    """Status of a lot; of a batch "running", "done" or "given up"; of an order "open" or "closed"; of an offer "open"
+    or how it ended; of goods "under way", "here" or "called off"."""
     amount: int
     """On the shelf, or delivered. [ug or pieces]"""
     counted_in: CountedIn
     day: str
-    """Use-by day of a lot, last step of a batch, due day of an order (ISO); "" for none."""
+    """Use-by day of a lot, last step of a batch, due day of an order, the day goods come (ISO); "" for none."""
     ahead: bool
-    """Whether it stands on the shelf, is in hand, or is open."""
+    """Whether it stands on the shelf, is in hand, open or under way."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +74,7 @@ class Found:
 
 
 class Lists(Looking):
-    """Pages of lots, batches, orders and entries."""
+    """Pages of lots, batches, orders, offers, goods and entries."""
 
     @once
     def standing(
@@ -92,7 +93,7 @@ class Lists(Looking):
         Parameters
         ----------
         what : str
-            "lot", "batch" or "order".
+            "lot", "batch", "order", "offer" or "goods".
         kinds, states : tuple of str
             Only these, where any are given.
         words : str
@@ -120,7 +121,7 @@ class Lists(Looking):
             spellings += near
         count = self._connection.scalar(select(func.count()).select_from(t.standings).where(*wanted)) or 0
         order = [s.ahead.desc(), s.entry_no.desc(), s.code]
-        if what == "order":
+        if what in ("order", "goods"):  # the next day first
             order.insert(1, case((s.ahead, s.day)))
         columns = (s.code, s.entry_no, s.kind, s.name, s.state, s.amount, s.counted_in, s.day, s.ahead)
         rows = self._connection.execute(

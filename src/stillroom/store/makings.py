@@ -32,7 +32,7 @@ from stillroom.records.procedures import Procedure
 from stillroom.store import tables as t
 from stillroom.store.looking import Looking, answered, live, once, parts
 
-OfBatch = TypeVar("OfBatch", BatchGivenUp, StepDone, UnitsFilled)
+OfBatch = TypeVar("OfBatch", DoseDecided, BatchGivenUp, StepDone, UnitsFilled)
 
 
 class Makings(Looking):
@@ -241,6 +241,12 @@ class Makings(Looking):
         """Doses decided for a batch."""
         return self._bodies(DoseDecided, t.doses, batch=batch, corrected=corrected)
 
+    def doses_ahead(self, batches: Sequence[str]) -> None:
+        """Doses of some batches, known before they are asked for one after another."""
+        found = self._bodies(DoseDecided, t.doses, batch=tuple(batches))
+        for code, of_it in _by_batch(found, batches).items():
+            answered(self, Makings.doses, of_it, code)
+
     @once
     def fillings(self, batch: str, *, corrected: bool = False) -> tuple[Entry[UnitsFilled], ...]:
         """Fillings of a batch into bottles."""
@@ -261,6 +267,22 @@ class Makings(Looking):
     def offers(self) -> tuple[Entry[OfferMade], ...]:
         """Every offer, as it was told."""
         return self._bodies(OfferMade, t.offers)
+
+    def offers_ahead(self, codes: Sequence[str]) -> None:
+        """What some offers told and how they ended, known before it is asked of one after another."""
+        for one in self._bodies(OfferMade, t.offers, code=tuple(codes)):
+            answered(self, Makings.offer, one, one.body.code)
+        ended = dict.fromkeys(codes) | {
+            one.body.code: one
+            for one in reversed(self._bodies(OfferEnded, t.offers_ended, code=tuple(codes)))
+        }
+        for code, entry in ended.items():
+            answered(self, Makings.offer_ended, entry, code)
+
+    @once
+    def offer_ended(self, code: str) -> Entry[OfferEnded] | None:
+        """How an offer ended; None while it did not."""
+        return next(iter(self._bodies(OfferEnded, t.offers_ended, code=code)), None)
 
     @once
     def offer(self, code: str) -> Entry[OfferMade]:
@@ -283,6 +305,11 @@ class Makings(Looking):
             else self._unknown(code, "goods that were ordered", self._codes(t.goods_ordered))
         )
 
+    def goods_of(self, codes: Sequence[str]) -> tuple[Entry[GoodsOrdered], ...]:
+        """What was ordered under some codes, in the order they are given."""
+        found = {one.body.code: one for one in self._bodies(GoodsOrdered, t.goods_ordered, code=tuple(codes))}
+        return tuple(found[code] for code in codes)
+
     @once
     def goods_ordered(self) -> tuple[Entry[GoodsOrdered], ...]:
         """Everything that was ordered from a supplier."""
@@ -290,11 +317,12 @@ class Makings(Looking):
 
     @once
     def goods_under_way(self) -> tuple[Entry[GoodsOrdered], ...]:
-        """What was ordered, was not called off, and of which nothing came yet."""
+        """What was ordered, was not called off, and of which nothing came yet, the next day first."""
         g, r = t.goods_ordered.c, t.receipts
         came = exists().where(r.c.goods == g.code, live(r))
         asked = select(g.entry_no).where(~came, g.called_off.is_(False))
-        return self._bodies(GoodsOrdered, t.goods_ordered, entry_no=tuple(self._connection.scalars(asked)))
+        found = self._bodies(GoodsOrdered, t.goods_ordered, entry_no=tuple(self._connection.scalars(asked)))
+        return tuple(sorted(found, key=lambda one: (one.body.comes, one.entry_no)))
 
     @once
     def receipts_of(self, goods: str) -> tuple[Entry[LotReceived], ...]:

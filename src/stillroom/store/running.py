@@ -16,6 +16,10 @@ from stillroom.records.entries import (
     BatchGivenUp,
     Body,
     Entry,
+    GoodsOrdered,
+    LotReceived,
+    OfferEnded,
+    OfferMade,
     OrderTaken,
     ProcedureWritten,
     StatusDecided,
@@ -85,13 +89,34 @@ FROM (SELECT o.code AS code, o.product AS kind, o.customer AS name, o.units AS u
   WHERE b.account = '{CUSTOMER}' || o.code AND b.counted_in = 'piece'), 0) AS amount
  FROM orders o WHERE {_LIVE.format("o")}) AS x
 WHERE 1 = 1"""
-STANDINGS = {"lot": (_LOTS, "l.code"), "batch": (_BATCHES, "x.code"), "order": (_ORDERS, "x.code")}
+_NO_LATER = "NOT EXISTS (SELECT 1 FROM {0} n WHERE n.code = {1}.code AND n.entry_no > {1}.entry_no AND {2})"
+_OFFERS = f"""
+SELECT 'offer', x.code, x.kind, x.name, x.state, 0, 'ug', '', x.state = 'open', x.entry_no
+FROM (SELECT o.code AS code, o.what AS kind, o.title AS name, o.entry_no AS entry_no,
+ coalesce((SELECT f.how FROM offers_ended f WHERE f.code = o.code AND {_LIVE.format("f")}
+  ORDER BY f.entry_no LIMIT 1), 'open') AS state
+ FROM offers o WHERE {_LIVE.format("o")} AND {_NO_LATER.format("offers", "o", _LIVE.format("n"))}) AS x
+WHERE 1 = 1"""
+_GOODS = f"""
+SELECT 'goods', x.code, x.kind, x.name, x.state, 0, 'ug', x.day, x.state = 'under way', x.entry_no
+FROM (SELECT g.code AS code, g.substance AS kind, g.supplier AS name, g.comes AS day, g.entry_no AS entry_no,
+ CASE WHEN EXISTS (SELECT 1 FROM receipts r WHERE r.goods = g.code AND {_LIVE.format("r")}) THEN 'here'
+  WHEN g.called_off THEN 'called off' ELSE 'under way' END AS state FROM goods_ordered g
+ WHERE {_LIVE.format("g")} AND {_NO_LATER.format("goods_ordered", "g", _LIVE.format("n"))}) AS x
+WHERE 1 = 1"""
+STANDINGS = {
+    "lot": (_LOTS, "l.code"),
+    "batch": (_BATCHES, "x.code"),
+    "order": (_ORDERS, "x.code"),
+    "offer": (_OFFERS, "x.code"),
+    "goods": (_GOODS, "x.code"),
+}
 """What every standing must be, and the column that holds its code."""
 
 
 @dataclass
 class Touched:
-    """What some entries touched: the codes of lots, batches and orders that may stand otherwise now."""
+    """What some entries touched: the codes of whatever may stand otherwise now."""
 
     codes: dict[str, dict[str, None]] = field(default_factory=lambda: {one: {} for one in STANDINGS})
     words: dict[str, int] = field(default_factory=dict)
@@ -117,6 +142,12 @@ class Touched:
                 self._add("batch", (code,))
             case OrderTaken(order=order):
                 self._add("order", (order.code,))
+            case OfferMade(code=code) | OfferEnded(code=code):
+                self._add("offer", (code,))
+            case GoodsOrdered(code=code):
+                self._add("goods", (code,))
+            case LotReceived(goods=code) if code:
+                self._add("goods", (code,))
             case ProcedureWritten(procedure=procedure):
                 self.procedures[procedure.code] = None
         for named in named_in(body):

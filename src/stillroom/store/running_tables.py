@@ -45,7 +45,7 @@ def running_tables(index: MetaData) -> tuple[Table, Table, Table, Table]:
         ),
         table(
             "standings",
-            "Every lot, batch and order as it stands now, for lists; the entry brought it in",
+            "Every lot, batch, order, offer and thing ordered as it stands now, for lists; the entry brought it in",
             key("what"),
             key("code"),
             text_column("kind"),

@@ -176,7 +176,7 @@ def every_next(lab: Laboratory) -> tuple[NextUp, ...]:
     """What comes next in every batch that is not done."""
     with lab.look() as look:
         codes = in_hand(look)
-        look.batches_ahead(codes)
+        next_ahead(look, codes)
         return tuple(next_of(look, code) for code in codes)
 
 
@@ -229,6 +229,13 @@ def step_names(lab: Laboratory, batch: str) -> tuple[str, ...]:
     """Names of the steps of a batch, in their order."""
     with lab.look() as look:
         return tuple(one.name for one in look.procedure_of(batch).steps)
+
+
+def next_ahead(look: Reader, batches: Sequence[str]) -> None:
+    """What the next step of some batches rests on, known before it is asked of one after another."""
+    look.batches_ahead(batches)
+    look.doses_ahead(batches)
+    look.results_ahead(batches)
 
 
 def next_of(look: Reader, batch: str) -> NextUp:

@@ -4,7 +4,7 @@ An offer is numbered and never changed: asked again, it is another. It expires b
 order with its procedures and its plan, in one go or not at all.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
@@ -272,16 +272,17 @@ def offer_standing(look: Reader, code: str, today: date) -> OfferStands:
     """
     entry = look.offer(code)
     offer = Offer.from_json(entry.body.offer)
-    ended = next((one.body for one in look.offers_ended() if one.body.code == code), None)
+    ended = look.offer_ended(code)
     how: HowEnded | str = (
-        ended.how if ended else "expired" if offer.valid_until < today.isoformat() else "open"
+        ended.body.how if ended else "expired" if offer.valid_until < today.isoformat() else "open"
     )
-    return OfferStands(entry, offer, ended, how)
+    return OfferStands(entry, offer, ended.body if ended else None, how)
 
 
-def offers_standing(look: Reader, today: date) -> tuple[OfferStands, ...]:
-    """Every offer, the newest first."""
-    return tuple(offer_standing(look, one.body.code, today) for one in reversed(look.offers()))
+def offers_standing(look: Reader, codes: Sequence[str], today: date) -> tuple[OfferStands, ...]:
+    """Some offers, in the order they are given, asked for together."""
+    look.offers_ahead(codes)
+    return tuple(offer_standing(look, one, today) for one in codes)
 
 
 def offer_of_order(look: Reader, order: str) -> OfferStands | None:

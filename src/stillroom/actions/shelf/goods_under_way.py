@@ -165,13 +165,13 @@ def in_words(goods: GoodsOrdered) -> str:
     return t("{code}, {amount}, comes {day}", code=goods.code, amount=goods.as_written, day=goods.comes)
 
 
-def how_it_stands(goods: GoodsOrdered, came: Sequence[Entry[LotReceived]], today: date) -> str:
+def how_it_stands(goods: GoodsOrdered, came: bool, today: date) -> str:
     """Here, called off, late, due today, or under way, as a mark.
 
     Parameters
     ----------
-    came : sequence of Entry of LotReceived
-        What came of it.
+    came : bool
+        Whether anything came of it.
     """
     if came:
         return HERE
