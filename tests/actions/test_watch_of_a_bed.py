@@ -70,6 +70,21 @@ def test_samples_that_climb_are_told_to_go_on(lab: Laboratory) -> None:
     assert "Go on: another day brings" in says(lab)
 
 
+def test_a_scale_that_shows_ten_milligrams_leaves_the_tail_of_a_percolate_less_sure(lab: Laboratory) -> None:
+    made(lab, "percolation")
+    looked(lab, 0, what="liquid poured on")
+    looked(lab, 12, what="it drips", drops_counted="25", drops_of_five="150")
+    wide = []
+    for scale in ("10", "1"):  # what is written last of a time counts
+        for at, milligrams in ((12.5, 780), (16, 200), (20, 30), (24, 10)):
+            looked(lab, at, residue=f"{milligrams} mg", volume="5 mL", scale=scale)
+        found = run(lab).found
+        assert found is not None
+        wide.append(found.advice.inside.high / found.advice.inside.low)
+
+    assert wide[1] < 0.9 * wide[0]
+
+
 def test_one_look_alone_gives_no_verdict(lab: Laboratory) -> None:
     made(lab, "maceration")
     looked(lab, 30, residue="180 mg", volume="10 mL")

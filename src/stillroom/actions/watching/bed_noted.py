@@ -13,10 +13,11 @@ from stillroom.actions.watching.siphonings_noted import (
     DROP_LIMIT,
     READ,
     RESIDUE,
-    RESIDUE_SD_MG,
     SHOWED,
+    STEPS,
     VOLUME,
     on_its_scale,
+    residue_sd_mg,
 )
 from stillroom.asking.entries import maybe, taken
 from stillroom.asking.readers import Figure, OneOf, Own
@@ -69,6 +70,10 @@ class LookedIn(Said):
     volume: Answer | None = maybe(
         Figure(of="volume", symbol="mL", unit="mL"), label=later("Volume of that sample"), beside=True,
         help='Pipetted: "10 mL".',
+    )  # fmt: skip
+    scale: str | None = maybe(
+        STEPS, label=later("Its scale shows"), left_out=later("1 mg"),
+        help="Smallest step of its scale in mg: 0.1, 1 or 10.",
     )  # fmt: skip
     density: Answer | None = maybe(
         Figure(of="density", symbol="g/mL", unit="g/mL", low=0.6, high=1.4), label=later("Density, g/mL"),
@@ -147,7 +152,7 @@ def _look_in(pen: BookWriter, batch: str, said: LookedIn) -> Done:
         if one is not None:
             take(what, times * one.value, unit, name)
     if said.residue is not None and said.volume is not None:
-        take(RESIDUE, said.residue.value, "mg", "residue", (0.5 + RESIDUE_SD_MG**2) ** 0.5)
+        take(RESIDUE, said.residue.value, "mg", "residue", residue_sd_mg(said.scale))
         take(VOLUME, said.volume.value, "mL", "volume")
     for read, what, name in ((said.blank, BLANK, "blank"), (said.refractometer, READ, "refractometer")):
         if read is not None:

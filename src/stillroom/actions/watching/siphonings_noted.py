@@ -4,6 +4,7 @@ Nothing that happened is refused: a tap may come late, twice or not at all. What
 found when the watch is looked at, never when it is written.
 """
 
+import math
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -43,12 +44,18 @@ HAPPENED = {
 }
 RESIDUE_SD_MG = 0.5
 """Standard uncertainty that drying to constant mass adds to a weighing: common practice, no source [mg]."""
+STEPS = OneOf(lambda: ("0.1", "1", "10"), "a step of a scale")
 CAUTIONS = ("heat-without-cooling", "leaving-the-room", "own-numbers")
 
 
 def on_its_scale(text: str, where: str) -> float:
     """A figure on the scale of a refractometer, whose % is of its own."""
     return number_in(text.replace("%", ""), can_be=CAN_BE["%"], where=where).value
+
+
+def residue_sd_mg(step_mg: str | None) -> float:
+    """Standard uncertainty of a dry residue, a difference of two weighings, by the smallest step of its scale [mg]."""
+    return math.hypot(math.sqrt(0.5) * float(step_mg or "1"), RESIDUE_SD_MG)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,7 +75,7 @@ class Signals(Said):
         help='Pipetted: "10 mL".',
     )  # fmt: skip
     scale: str | None = maybe(
-        OneOf(lambda: ("0.1", "1", "10"), "a step of a scale"), label=later("Its scale shows"), left_out=later("1 mg"),
+        STEPS, label=later("Its scale shows"), left_out=later("1 mg"),
         help="Smallest step of its scale in mg: 0.1, 1 or 10.",
     )  # fmt: skip
     refractometer: float | None = maybe(
@@ -222,8 +229,7 @@ def _signals(pen: BookWriter, batch: str, said: Signals, series: str) -> tuple[i
     if said.vial is not None:
         take(VIAL, float(said.vial), "", "vial")
     if said.residue is not None and said.volume is not None:
-        sure = (0.5 * float(said.scale or "1") ** 2 + RESIDUE_SD_MG**2) ** 0.5
-        take(RESIDUE, said.residue.value, "mg", "residue", sure)
+        take(RESIDUE, said.residue.value, "mg", "residue", residue_sd_mg(said.scale))
         take(VOLUME, said.volume.value, "mL", "volume")
     if said.blank is not None:
         take(BLANK, said.blank, "%", "blank")
