@@ -20,7 +20,7 @@ from stillroom.actions.releasing.deciding import reject, release, stop
 from stillroom.actions.releasing.evidence_shown import show_paper
 from stillroom.actions.releasing.recalling import hear_complaint, rehearse_recall, take_back, tell_people
 from stillroom.actions.releasing.reviewing import standing_list
-from stillroom.actions.releasing.suspended import told_with_what_followed
+from stillroom.actions.releasing.suspended import MOST, told_with_what_followed
 from stillroom.actions.testing.identity import decide_identity
 from stillroom.actions.testing.ph import read_ph
 from stillroom.actions.testing.precipitate import read_test
@@ -175,12 +175,20 @@ def test_the_answer_of_a_correction_says_what_it_suspended_and_who_has_bottles(l
     assert "ORD-1" in told.says
     assert "31 bottles" in told.says
     assert done.says in told.says
+    with lab.look() as look:
+        told_first = " ".join(look.decisions("T1")[-1].body.changed[:MOST])
+    assert "extract, as written" in told_first
+    assert "in the product: " in told_first
     again = note_condition(lab, "room temperature", "22 °C", by="TO", at=later(2))
     assert told_with_what_followed(lab, again) == again
     stopped = told_with_what_followed(
         lab, stop(lab, "T1", meaning="an itch was reported", by="MA", at=later(3))
     )
     assert "Tell who has some of T1: Corner shop (invented) (ORD-1): 31 bottles" in stopped.says
+    for paper in (show_certificate, show_whole_certificate):
+        assert paper(lab, "T1").status == "stopped"
+        assert "Stopped" in page_text(paper(lab, "T1"))
+        assert "Suspended" not in page_text(paper(lab, "T1")).splitlines()
 
 
 def test_a_test_that_is_repeated_and_found_the_same_suspends_nothing(lab: Laboratory) -> None:

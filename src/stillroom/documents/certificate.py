@@ -31,6 +31,7 @@ from stillroom.errors import NotAllowed, worded
 from stillroom.products.check_lines import CheckLine
 from stillroom.products.release_record import Decided
 from stillroom.records.entries import ControlTestRead, Entry, HouseDescribed, StatusDecided
+from stillroom.records.lots import Status
 from stillroom.reference.sources import source
 from stillroom.texts.catalogue import later, t
 
@@ -204,16 +205,27 @@ def _refuse(facts: CertificateFacts) -> None:
         )
 
 
+def not_released(status: Status) -> str:
+    """How a lot whose certificate is withdrawn stands: stopped or rejected where it is, else suspended."""
+    return status.value if status in (Status.STOPPED, Status.REJECTED) else Status.SUSPENDED.value
+
+
+def heading_of(status: Status) -> str:
+    """How a lot whose certificate is withdrawn stands, as a heading."""
+    found = {Status.STOPPED: t("Stopped"), Status.REJECTED: t("Rejected")}
+    return found.get(status, t("Suspended"))
+
+
 def _news(facts: CertificateFacts) -> list[Block]:
     """Which revision it is, what changed, and that a suspended lot may not be used."""
     since = t("What changed since revision {revision}", revision=max(facts.revision - 1, 1))
     changed = (Points(facts.changed or (t("No figure of this page changed"),)),)
     if facts.suspended and facts.changed:
         until = t("Do not use or sell it until it is released again. {since}:", since=since)
-        return [Heading(t("Suspended")), Prose(until), *changed]
+        return [Heading(heading_of(facts.account.status)), Prose(until), *changed]
     why = t("Do not use or sell it until it is released again: {why}", why=facts.suspended)
     return [
-        *((Heading(t("Suspended")), Prose(why)) if facts.suspended else ()),
+        *((Heading(heading_of(facts.account.status)), Prose(why)) if facts.suspended else ()),
         *((Heading(since), *changed) if facts.revision > 1 else ()),
     ]
 
@@ -358,6 +370,6 @@ def _page(facts: CertificateFacts, blocks: list[Block], form: str, page_facts: P
         code=lot.code,
         blocks=tuple(blocks),
         **page_facts,
-        status="suspended" if facts.suspended else facts.account.status.value,
+        status=not_released(facts.account.status) if facts.suspended else facts.account.status.value,
         href=f"/products/{lot.code}/certificate{form}",
     )

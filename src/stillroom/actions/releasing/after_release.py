@@ -121,10 +121,11 @@ def _changed(
         return False
     said = tuple(dict.fromkeys(line for entry in because for line in _said(pen.look, entry)))
     verdicts = tuple(one for one in moved if is_verdict(one))
-    changed = tuple(dict.fromkeys((*verdicts, *said, *moved)))[: 2 * LONGEST]
+    # The cause first, then what the paper says otherwise for it, then what else was calculated again.
+    changed = tuple(dict.fromkeys((*verdicts, *said[:1], *moved, *said[1:])))[: 2 * LONGEST]
     numbers = tuple(entry.entry_no for entry in because)
     status = pen.look.status(lot)
-    why = t("suspended: {why}", why="; ".join(said[:3]) or "; ".join(moved[:3]))
+    why = t("suspended: {why}", why="; ".join((*said[:1], *moved, *said[1:])[:3]))
     if status in LET_GO:
         pen.enter(StatusDecided(lot, Status.SUSPENDED, why, changed=changed, because_of=numbers))
     else:

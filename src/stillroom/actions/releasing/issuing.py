@@ -8,7 +8,7 @@ from stillroom.actions.releasing.certifying import certificate_facts, label_fact
 from stillroom.actions.releasing.reviewing import standing_list
 from stillroom.documents.as_json import page_content
 from stillroom.documents.blocks import Block, Heading, LabelFace, Page, PageFacts, Points, Prose
-from stillroom.documents.certificate import customer_certificate, whole_certificate
+from stillroom.documents.certificate import customer_certificate, heading_of, not_released, whole_certificate
 from stillroom.documents.from_json import page_from_json
 from stillroom.documents.label_page import label_page
 from stillroom.errors import StillroomError, UnknownName, worded
@@ -125,14 +125,14 @@ def _without_figures(
         kind="certificate",
         code=lot,
         blocks=(
-            Heading(t("Suspended")),
+            Heading(heading_of(look.status(lot))),
             Prose(t("Do not use or sell it until it is released again: {why}", why=suspended)),
             Heading(t("What changed since revision {revision}", revision=revision - 1)),
             Points(changed),
             Prose(t("The figures cannot be worked out as the book stands: {why}", why=trouble.sentence)),
         ),
         **page_facts,
-        status="suspended",
+        status=not_released(look.status(lot)),
         href=f"/products/{lot}/certificate",
     )
 
