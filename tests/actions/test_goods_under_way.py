@@ -99,6 +99,15 @@ def test_what_came_goes_against_what_was_ordered_and_the_rest_is_awaited_where_i
     assert "Nothing is under way" in page_text(show_goods_under_way(own))
 
 
+def test_bottles_that_came_are_counted_by_a_bare_number(own: Laboratory) -> None:
+    order_goods(own, [Wanted("bottle 50 mL", "120 pieces")], "A glassworks", "2026-11-28", by="IB")
+    lot = Lot("BOT-7", LotKind.PACKAGING, "bottle 50 mL", "bottle 50 mL")
+    done = receive_lot(own, lot, "100", bought=Bought("BUY-1"), by="IB")
+
+    assert "BUY-1: 100 came of 120 pieces" in done.says
+    assert "20 pieces less" in done.says
+
+
 def test_a_price_that_was_paid_leaves_packs_and_days_as_they_were_noted(own: Laboratory) -> None:
     note_price(own, "rosemary leaf", "20 EUR/kg; packs of 500 g; 3 to 6 days", by="IB")
     leaf(own, "1 kg", Bought(price="22 EUR/kg"))

@@ -193,8 +193,11 @@ def test_a_step_left_out_is_said_so_and_can_be_done_later(lab: Laboratory) -> No
     do_step(lab, batch, "mix spirit", as_planned(lab, batch, "mix spirit"), ticks=TICK, by="TO", at=later(2))
     with lab.look() as look:
         (step,) = look.steps(batch)
+        (deviation,) = look.deviations(batch)
     assert not step.body.not_done
     assert step.corrects is not None
+    assert deviation.body.done_about_it.startswith("ready mixed; entry")
+    assert deviation.body.done_about_it.endswith("done after all")
     assert lab.book.verify().troubles == ()
 
 

@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping
 from dataclasses import replace
-from typing import Any
 
 from stillroom.actions.book.correction import Field, Way, enter_again
 from stillroom.actions.book.laboratory import Done
@@ -12,9 +11,6 @@ from stillroom.records.entries import BatchBegun, DeviationNoted, Entry
 from stillroom.store.book_writer import BookWriter
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import later, t
-
-WRITTEN_WITH_IT = 2
-"""So many entries behind a step or a filling stands the deviation that was written with it."""
 
 
 def _scale_and_order(look: Reader, entry: Entry[BatchBegun]) -> tuple[Field, ...]:
@@ -65,45 +61,6 @@ def calculated_again(results: int) -> str:
     if results == 1:
         return t("One result was calculated again.")
     return t("{count} results were calculated again.", count=results)
-
-
-def slip_was_corrected(
-    pen: BookWriter, entry: Entry[Any], step: str, number: int, why: str
-) -> tuple[int, ...]:
-    """Say in the deviation that an error wrote by itself that the error was corrected; both stay.
-
-    Parameters
-    ----------
-    entry : Entry
-        That was corrected; its first writing asked, and wrote the deviation right behind it.
-    number : int
-        Of the entry that stands in its place.
-
-    Returns
-    -------
-    tuple of int
-        Numbers of the deviations written again; empty where none was written with it.
-    """
-    first = entry
-    while first.corrects is not None:
-        first = pen.look.entry(first.corrects)
-    written = [
-        one for one in pen.look.deviations(entry.body.batch)
-        if one.body.step == step
-        and 0 < one.entry_no - first.entry_no <= WRITTEN_WITH_IT
-        and (one.by, one.entered_at) == (first.by, first.entered_at)
-    ]  # fmt: skip
-    numbers = []
-    for one in written:
-        said = t(
-            "entry {corrects}, of which this speaks, was corrected by entry {entry_no}: {why}",
-            corrects=entry.entry_no,
-            entry_no=number,
-            why=why,
-        )
-        done = "; ".join(part for part in (one.body.done_about_it, said) if part)
-        numbers.append(enter_again(pen, one, replace(one.body, done_about_it=done, closed=True), why))
-    return tuple(numbers)
 
 
 BEGUN = Way(

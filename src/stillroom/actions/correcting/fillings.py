@@ -6,8 +6,8 @@ from dataclasses import replace
 
 from stillroom.actions.book.correction import Field, Way, enter_again
 from stillroom.actions.book.laboratory import Done
-from stillroom.actions.correcting.batches import slip_was_corrected
 from stillroom.actions.lots.shelf_gaps import settle
+from stillroom.actions.making.deviations import slip_was_corrected
 from stillroom.actions.products.filling import (
     Filled,
     check_of,

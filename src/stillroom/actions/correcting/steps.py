@@ -9,11 +9,12 @@ from datetime import datetime
 
 from stillroom.actions.book.correction import Field, Way, enter_again
 from stillroom.actions.book.laboratory import Done
-from stillroom.actions.correcting.batches import calculated_again, slip_was_corrected
+from stillroom.actions.correcting.batches import calculated_again
 from stillroom.actions.house.glass_at_hand import must_run_in
 from stillroom.actions.lots.lots_made import lot_made
 from stillroom.actions.lots.shelf_gaps import settle
 from stillroom.actions.making.bulk_density import again_by_what_was_weighed_in
+from stillroom.actions.making.deviations import slip_was_corrected
 from stillroom.actions.making.weighing import movements_of_weighings, weigh
 from stillroom.documents.put_right import when
 from stillroom.errors import BadEntry, worded

@@ -10,6 +10,7 @@ from stillroom.actions.book.laboratory import Done, Laboratory, Signed
 from stillroom.actions.house.glass_at_hand import must_run_in
 from stillroom.actions.lots.shelf_gaps import settle
 from stillroom.actions.making.asked_first import asked_before_a_step, question_of
+from stillroom.actions.making.deviations import slip_was_corrected
 from stillroom.actions.making.lot_without_last_step import lot_left_standing, lots_still_made
 from stillroom.actions.making.weighing import (
     Weighed,
@@ -284,6 +285,8 @@ def write_step(
     if asked:
         what = kept_as_odd(asked)
         numbers.append(pen.enter(DeviationNoted(batch, step, what, note.strip()), done_at=on))
+    if left_out:
+        numbers += slip_was_corrected(pen, left_out, step, numbers[0], DONE_LATER)
     gaps = settle(pen, (one.lot for one in body.movements))
     return (*numbers, *gaps.entries), twice + gaps.says + _thrown_away(body)
 

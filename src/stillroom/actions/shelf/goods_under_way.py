@@ -16,6 +16,7 @@ from stillroom.actions.house.pricing import price_paid
 from stillroom.errors import BadEntry, worded
 from stillroom.planning.shelf_inputs import named_percent
 from stillroom.quantities.basis import PLANT_WORDS
+from stillroom.quantities.entry import with_unit
 from stillroom.quantities.parse import parse
 from stillroom.quantities.quantity import Quantity
 from stillroom.records.entries import Entry, GoodsOrdered, LotReceived
@@ -290,7 +291,8 @@ def after_receipt(pen: BookWriter, body: LotReceived, bought: Bought) -> tuple[t
 
 def _left_of(goods: GoodsOrdered, came: str) -> str | None:
     """How much less came than was ordered, in the unit of the order; None where all came or nobody can tell."""
-    ordered, got = _amount_of(goods.as_written), _amount_of(came)
+    ordered = _amount_of(goods.as_written)
+    got = _amount_of(with_unit(came, ordered.unit if ordered.dimension.startswith("count") else ""))
     if ordered.dimension != got.dimension:
         return None
     left = ordered.value - (got.value if ordered.unit == got.unit else got.in_unit(ordered.unit))
