@@ -15,10 +15,12 @@ from stillroom.actions.making.batches import begin_batch, do_step
 from stillroom.actions.making.plant_history import plant_history
 from stillroom.actions.making.weighing import Weighed
 from stillroom.actions.orders.entering import enter_text
-from stillroom.actions.releasing.deciding import release, review_release
+from stillroom.actions.products.filling import fill_units
+from stillroom.actions.releasing.deciding import release, review_release, stop
 from stillroom.actions.releasing.evidence_shown import show_paper
 from stillroom.actions.releasing.tracing import account_of
-from stillroom.errors import BadEntry, UnknownName
+from stillroom.actions.testing.identity import decide_identity
+from stillroom.errors import BadEntry, NotAllowed, UnknownName
 from stillroom.records.lot_kinds import LotKind
 from stillroom.records.lots import Lot, micrograms
 from stillroom.records.people import Apparatus, Person
@@ -162,3 +164,85 @@ def test_a_kind_of_step_that_nobody_knows_is_answered_with_those_there_are(lab: 
 
     with pytest.raises(UnknownName, match=r"Known: .*blend, concentrate"):
         kind_of(step)
+
+
+MIST = """procedure: MIST
+version: 1
+title: Mist
+purpose: formula
+makes: mist
+scaled by: bulk
+product type: skin face leave-on spray
+lines:
+  - {name: hydrosol, substance: sea holly hydrosol, percent: "98.00"}
+  - {name: glycerin, substance: glycerin, role: q.s.}
+steps:
+  - name: blend
+    kind: blend
+    says: Stir it.
+    takes: [hydrosol, glycerin]
+    gives: [bulk]
+    weighs: [hydrosol, glycerin, bulk]
+    settings:
+      - {name: evaporated_share, value: "0.002", origin: chosen}
+      - {name: film_g, value: 10 g, origin: chosen}
+  - name: fill
+    kind: fill
+    says: Fill it.
+    takes: [bulk]
+    gives: [filled]
+    weighs: [bulk, filled]
+    settings:
+      - {name: overfill_share, value: "0.010", origin: chosen}
+      - {name: filling_loss_share, value: "0.030", origin: chosen}
+      - {name: fill_min_per_kg, value: "12", origin: chosen}
+"""
+
+
+def misted(lab: Laboratory, note: str = "") -> None:
+    lines = (
+        Weighed("hydrosol", "980 g", "HYW-01", "KS"),
+        Weighed("glycerin", "20 g", "GLY-01", "KS"),
+        Weighed("bulk", "990 g", "", "KS"),
+    )
+    do_step(lab, "M1", "blend", lines, note=note, by="AB")
+    fill_units(
+        lab, "M1", 9, left_over="90 g", check_weights=(), packaging={}, scale="KS", use_by="2027-01-10",
+        nominal="100 mL", by="AB",
+    )  # fmt: skip
+
+
+@pytest.fixture
+def with_hydrosol(lab: Laboratory) -> Laboratory:
+    """HYW-01, of HOL-01, both released."""
+    decide_identity(lab, "HOL-01", accepted=True, evidence="leaf and root beside the flora", by="AB")
+    for code in ("HOL-01", "WAT-01", "GLY-01"):
+        release(lab, code, meaning="as bought", by="AB")
+    distilled(lab, "HYW-01")
+    release(lab, "HYW-01", meaning="smelt right", by="AB")
+    enter_text(lab, MIST.encode(), "mist.yaml", by="AB")
+    begin_batch(lab, "M1", "MIST", "1.0 kg", by="AB")
+    return lab
+
+
+def test_a_plant_stopped_behind_a_hydrosol_stops_what_was_made_of_it(with_hydrosol: Laboratory) -> None:
+    lab = with_hydrosol
+    misted(lab)
+    assert "status/HOL-01" not in {one.key for one in review_release(lab, "M1", by="AB").lines}
+    stop(lab, "HOL-01", meaning="a foreign leaf", by="AB")
+
+    (line,) = (one for one in review_release(lab, "M1", by="AB").lines if one.key == "status/HOL-01")
+    assert line.standing == "missing"
+
+
+def test_a_hydrosol_that_failed_its_count_is_asked_about_and_decided_by_name(
+    with_hydrosol: Laboratory,
+) -> None:
+    lab = with_hydrosol
+    show_paper(lab, "HYW-01", "microbial count", outcome="fails", says="3,000 CFU/g", document="31", by="AB")
+    with pytest.raises(NotAllowed, match="HYW-01, which failed it: 3,000 CFU/g"):
+        misted(lab)
+    misted(lab, note="boiled up first")
+
+    (line,) = (one for one in review_release(lab, "M1", by="AB").lines if one.key == "germs/HYW-01")
+    assert line.standing == "undecided"

@@ -12,7 +12,7 @@ from stillroom.actions.lots.spirit_lots import (
     refuse_spirit_nobody_knows,
     refuse_unknown_denaturant,
 )
-from stillroom.actions.shelf.lots_in_use import must_be_released
+from stillroom.actions.shelf.lots_in_use import must_be_released, must_pass_its_count
 from stillroom.actions.shelf.plant_at_hand import OURS, may_be_weighed
 from stillroom.errors import BadEntry, NotAllowed, NotEnough, StillroomError, UnknownName, worded
 from stillroom.quantities.parse import parse
@@ -258,6 +258,7 @@ def lot_asked_about(look: Reader, line: Line, code: str, on: str, batch: str) ->
             where=line.name,
         )
     yield from _refused(lambda: must_be_released(look, lot, on=on))
+    yield from _refused(lambda: must_pass_its_count(look, lot))
     if recovered:
         yield from _refused(lambda: refuse_spirit_nobody_knows(look, lot))
         why = crossing_over(look, lot, batch)

@@ -9,12 +9,13 @@ from stillroom.actions.orders.forecasting import active_that_went_in_g
 from stillroom.actions.products.formula_made import formula_of_batch, with_label
 from stillroom.actions.releasing.certifying import ethanol_in, names_on_label
 from stillroom.actions.releasing.release_facts import lots_in
+from stillroom.actions.shelf.lots_in_use import germs_found
 from stillroom.actions.shelf.reagent_dates import rules_of_lot
 from stillroom.errors import StillroomError
 from stillroom.products.best_before import Life, Stability, best_before_line, shortest, supported_until
 from stillroom.products.check_lines import CheckLine, Standing
 from stillroom.products.formula_lines import formula_lines
-from stillroom.products.papers import Paper, count_of_germs, paper_lines
+from stillroom.products.papers import OF_MICROBES, PAPERS, Paper, count_of_germs, paper_lines
 from stillroom.store.reader import Reader
 from stillroom.substances.rules import rule
 from stillroom.texts.catalogue import t
@@ -60,12 +61,31 @@ def lines_from_book(look: Reader, lot: str) -> tuple[CheckLine, ...]:
         made = product_of(look, batch)
         found += [
             best_before_line(known.use_by, lives_of(look, batch), _stability(look, lot, made)),
+            *_germs_brought_in(look, batch),
             *paper_lines(papers_shown(look, lot, made.formula), ethanol_percent_v=ethanol_in(look, batch)),
             _house(look),
             *_mass_of_product(look, batch),
             *formula_lines(with_label(formula_of_batch(look, batch), names_on_label(look, batch))),
         ]
     return tuple(found)
+
+
+def _germs_brought_in(look: Reader, batch: str) -> Iterator[CheckLine]:
+    """What went in although its last count of microbes failed, or failed since."""
+    for fact in lots_in(look, batch):
+        if found := germs_found(look, fact.code):
+            yield CheckLine(
+                f"germs/{fact.code}",
+                fact.code,
+                "undecided",
+                t(
+                    "{code} went in, and its last count of microbes failed: {found}",
+                    code=fact.code,
+                    found=found,
+                ),
+                source=PAPERS[OF_MICROBES[0]][1],
+                close=t("Count this product itself, and say by name why it may leave; or reject it"),
+            )
 
 
 def papers_shown(look: Reader, *subjects: str) -> tuple[Paper, ...]:

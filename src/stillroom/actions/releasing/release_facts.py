@@ -1,6 +1,7 @@
 """Everything a release looks at, gathered from the book."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from stillroom.actions.bench.outages import outages_of
 from stillroom.actions.book.counted_marker import made_to_its_order
@@ -27,6 +28,7 @@ from stillroom.records.lots import RETAINED, RETAINED_UNITS, Lot, Status, batch_
 from stillroom.records.procedures import Procedure
 from stillroom.store.reader import Reader
 from stillroom.stream.kinds import takes_reagent
+from stillroom.substances.ingredients import is_called_water
 
 DID = {
     StepDone: "weighed",
@@ -91,7 +93,7 @@ def facts_for(look: Reader, lot: str) -> ReleaseFacts:
 
 
 def lots_in(look: Reader, batch: str) -> list[LotFact]:
-    """The lots that went into a batch, as a release sees them."""
+    """The lots that went into a batch, as a release sees them; behind a hydrosol, which has no list, its own."""
     used: dict[str, str] = {}
     for moving in look.movements(account=batch_account(batch)):
         if moving.movement.into == batch_account(batch):
@@ -115,6 +117,11 @@ def lots_in(look: Reader, batch: str) -> list[LotFact]:
                 status.value,
             )
         )
+        if lot.made_by and is_called_water(lot.substance):
+            there = {one.code for one in found}
+            found += [
+                replace(one, use_by=None) for one in lots_in(look, lot.made_by) if one.code not in there
+            ]
     return found
 
 
