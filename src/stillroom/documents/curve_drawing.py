@@ -5,11 +5,10 @@ Curves are told apart by their dashes and their names, not by colour. Reckons no
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from html import escape
 
 from stillroom.documents.blocks import River
+from stillroom.documents.drawing_marks import FADED, INK, LEAF, RULE, framed, line, text
 
-_INK, _FADED, _RULE, _LEAF = "#1F2A2E", "#5B6468", "#D9D0BE", "#2F6044"
 DASHES = ("", "8 4", "2 4", "8 4 2 4", "14 4")
 LEFT, RIGHT, TOP, BOTTOM, LINE = 58.0, 16.0, 36.0, 44.0, 18.0
 STEPS = tuple(base * 10.0**power for power in range(-4, 7) for base in (1.0, 2.0, 5.0))
@@ -68,46 +67,26 @@ def _svg(
     def y(value: float) -> float:
         return TOP + deep * (1.0 - value / most_y)
 
-    opening = (
-        f'<svg xmlns="http://www.w3.org/2000/svg" class="stream-drawing" viewBox="0 0 {width} {height}" '
-        f'width="{width}" height="{height}" role="img" font-family="Stillroom Sans">'
-    )
     parts = [
-        opening,
-        f"<title>{escape(told[0])}</title>",
-        f"<desc>{escape(told[1])}</desc>",
-        _text(8, 18, axes[1], "start", _FADED),
-        _text(width - RIGHT, TOP + deep + 36, axes[0], "end", _FADED),
+        text(8, 18, axes[1], "start"),
+        text(width - RIGHT, TOP + deep + 36, axes[0], "end"),
     ]
     for value in _ticks(most_y):
-        parts.append(_line(((LEFT, y(value)), (width - RIGHT, y(value))), _RULE))
-        parts.append(_text(LEFT - 8, y(value) + 4, f"{value:g}", "end", _FADED))
+        parts.append(line(((LEFT, y(value)), (width - RIGHT, y(value))), RULE))
+        parts.append(text(LEFT - 8, y(value) + 4, f"{value:g}", "end"))
     for value in _ticks(most_x):
-        parts.append(_line(((x(value), y(0)), (x(value), y(0) + 5)), _FADED))
-        parts.append(_text(x(value), y(0) + 19, f"{value:g}", "middle", _FADED))
+        parts.append(line(((x(value), y(0)), (x(value), y(0) + 5)), FADED))
+        parts.append(text(x(value), y(0) + 19, f"{value:g}"))
     for at, one in enumerate(curves):
         places = tuple((x(along), y(min(up, most_y))) for along, up in one.points)
-        parts.append(_line(places, _LEAF, DASHES[at % len(DASHES)], 2))
+        parts.append(line(places, LEAF, DASHES[at % len(DASHES)], 2))
         below = TOP + deep + BOTTOM + LINE * at + 8
-        parts.append(_line(((LEFT, below), (LEFT + 36, below)), _LEAF, DASHES[at % len(DASHES)], 2))
-        parts.append(_text(LEFT + 44, below + 4, one.name, "start", _INK))
-    parts += [f'<circle cx="{x(along):.1f}" cy="{y(up):.1f}" r="4" fill="{_INK}"/>' for along, up in dots]
-    return "\n".join((*parts, "</svg>"))
+        parts.append(line(((LEFT, below), (LEFT + 36, below)), LEAF, DASHES[at % len(DASHES)], 2))
+        parts.append(text(LEFT + 44, below + 4, one.name, "start", INK))
+    parts += [f'<circle cx="{x(along):.1f}" cy="{y(up):.1f}" r="4" fill="{INK}"/>' for along, up in dots]
+    return framed(size, *told, parts)
 
 
 def _ticks(most: float) -> list[float]:
     step = next((one for one in STEPS if most / one <= MOST_TICKS), STEPS[-1])
     return [at * step for at in range(int(most / step) + 1)]
-
-
-def _line(places: Sequence[tuple[float, float]], stroke: str, dashes: str = "", thick: int = 1) -> str:
-    dashed = f' stroke-dasharray="{dashes}"' if dashes else ""
-    path = " ".join(f"{along:.1f},{down:.1f}" for along, down in places)
-    return f'<polyline points="{path}" fill="none" stroke="{stroke}" stroke-width="{thick}"{dashed}/>'
-
-
-def _text(x: float, y: float, words: str, anchor: str, fill: str) -> str:
-    return (
-        f'<text x="{x:.1f}" y="{y:.1f}" font-size="13" text-anchor="{anchor}" fill="{fill}">'
-        f"{escape(words)}</text>"
-    )

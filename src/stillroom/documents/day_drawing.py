@@ -9,12 +9,10 @@ from html import escape
 
 from stillroom.documents.blocks import River
 from stillroom.documents.day_shown import DAY_MIN, Shown, on_day
+from stillroom.documents.drawing_marks import BROWN, COPPER, DEEP, FADED, INK, PAPER, RULE, WATER, framed
 from stillroom.schedule.bench import Bench
 from stillroom.texts.catalogue import t, word
 
-BROWN, WATER, COPPER, INK, FADED, RULE, PAPER, DEEP = (
-    "#8F5410", "#2A5878", "#A0362A", "#1F2A2E", "#5B6468", "#D9D0BE", "#FBF8F1", "#F3ECDD",
-)  # fmt: skip
 WHITE = "#FFFFFF"
 HEAD, FOOT, LEFT = 34, 8, 46
 STRIP = 0.36
@@ -134,11 +132,7 @@ def _svg(
     def y(minute: int) -> float:
         return HEAD + (min(max(minute, first), last) - first) * per_min
 
-    opening = (
-        f'<svg xmlns="http://www.w3.org/2000/svg" class="stream-drawing" viewBox="0 0 {width} {height:.0f}" '
-        f'width="{width}" height="{height:.0f}" role="img" font-family="Stillroom Sans">'
-    )
-    parts = [opening, f"<title>{escape(t('The day, a column a person and a place'))}</title>"]
+    parts = []
     for hour in range(first, last + 1, 60):
         parts.append(
             f'<line x1="{LEFT}" y1="{y(hour):.1f}" x2="{width}" y2="{y(hour):.1f}" stroke="{RULE}"/>'
@@ -160,8 +154,7 @@ def _svg(
             f'<line x1="{LEFT}" y1="{at_y:.1f}" x2="{width}" y2="{at_y:.1f}" stroke="{COPPER}" stroke-width="2"/>'
         )
         parts.append(_text(width - 4, at_y - 4, t("now {at}", at=_clock(now_min, day)), COPPER, anchor="end"))
-    parts.append("</svg>")
-    return "\n".join(parts)
+    return framed((width, height), t("The day, a column a person and a place"), "", parts)
 
 
 def _box(one: Box, x: float, wide: float, top: float, bottom: float) -> list[str]:

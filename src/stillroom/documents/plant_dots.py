@@ -7,13 +7,12 @@ carries its words. Reckons nothing.
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
-from html import escape
 
 from stillroom.documents.blocks import River
+from stillroom.documents.drawing_marks import COPPER, DEEP, FADED, INK, LEAF, RULE, framed, line, text
 from stillroom.documents.numbers_shown import number
 from stillroom.texts.catalogue import between, t
 
-_INK, _FADED, _RULE, _LEAF, _COPPER, _DEEP = "#1F2A2E", "#5B6468", "#D9D0BE", "#2F6044", "#A0362A", "#F3ECDD"
 LEFT, RIGHT, TOP, BOTTOM = 52.0, 16.0, 40.0, 54.0
 SHAPES = ("circle", "square", "triangle", "diamond")
 STEPS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0)
@@ -108,45 +107,38 @@ def _svg(
     def y(grams: float) -> float:
         return TOP + deep * (1.0 - grams / most)
 
-    opening = (
-        f'<svg xmlns="http://www.w3.org/2000/svg" class="stream-drawing" viewBox="0 0 {width} {height}" '
-        f'width="{width}" height="{height}" role="img" font-family="Stillroom Sans">'
-    )
-    parts = [
-        opening,
-        f"<title>{escape(t('Extract of 100 g of dry plant, batch by batch'))}</title>",
-        f"<desc>{escape(words)}</desc>",
-    ]
+    parts = []
     if band_g is not None:
         low, middle, high = (max(one, 0.0) for one in band_g)
         parts.append(
             f'<rect x="{LEFT:.1f}" y="{y(high):.1f}" width="{wide:.1f}" height="{y(low) - y(high):.1f}" '
-            f'fill="{_DEEP}" stroke="{_RULE}"/>'
+            f'fill="{DEEP}" stroke="{RULE}"/>'
         )
-        parts.append(_line(LEFT, y(middle), width - RIGHT, y(middle), _LEAF, "6 4"))
-        parts.append(_text(width - RIGHT - 4, y(high) - 5, t("80 of 100 next batches"), "end", _FADED))
+        parts.append(line(((LEFT, y(middle)), (width - RIGHT, y(middle))), LEAF, "6 4"))
+        parts.append(text(width - RIGHT - 4, y(high) - 5, t("80 of 100 next batches"), "end"))
     for at in range(int(most / step) + 1):
-        parts.append(_line(LEFT, y(at * step), width - RIGHT, y(at * step), _RULE))
-        parts.append(_text(LEFT - 8, y(at * step) + 4, f"{at * step:g}", "end", _FADED))
-    parts.append(_text(8, 18, t("g of extract from 100 g of dry plant"), "start", _FADED))
+        parts.append(line(((LEFT, y(at * step)), (width - RIGHT, y(at * step))), RULE))
+        parts.append(text(LEFT - 8, y(at * step) + 4, f"{at * step:g}", "end"))
+    parts.append(text(8, 18, t("g of extract from 100 g of dry plant"), "start", FADED))
     for one, day in zip(dots, days, strict=True):
-        fill = _COPPER if one.like_none else _INK
+        fill = COPPER if one.like_none else INK
         parts.append(_shape(SHAPES[ways.index(one.way) % len(SHAPES)], x(day), y(one.yield_g), fill))
         parts.append(
-            _text(x(day), y(one.yield_g) - 11, one.code + (" !" if one.like_none else ""), "middle", fill)
+            text(x(day), y(one.yield_g) - 11, one.code + (" !" if one.like_none else ""), "middle", fill)
         )
     ends = dict.fromkeys((first, last))
     for at, day in enumerate(ends):
         anchor = "middle" if len(ends) == 1 else ("start", "end")[at]
-        parts.append(_line(x(day), y(0), x(day), y(0) + 5, _FADED))
-        parts.append(_text(x(day), y(0) + 20, date.fromordinal(day).isoformat(), anchor, _FADED))
+        parts.append(line(((x(day), y(0)), (x(day), y(0) + 5)), FADED))
+        parts.append(text(x(day), y(0) + 20, date.fromordinal(day).isoformat(), anchor, FADED))
     if len(ways) > 1:
         along = LEFT
         for at, way in enumerate(ways):
-            parts.append(_shape(SHAPES[at % len(SHAPES)], along + 6, height - 16, _INK))
-            parts.append(_text(along + 18, height - 12, t(way), "start", _INK))
+            parts.append(_shape(SHAPES[at % len(SHAPES)], along + 6, height - 16, INK))
+            parts.append(text(along + 18, height - 12, t(way), "start", INK))
             along += 40.0 + 8.0 * len(t(way))
-    return "\n".join((*parts, "</svg>"))
+    title = t("Extract of 100 g of dry plant, batch by batch")
+    return framed((width, height), title, words, parts)
 
 
 def _shape(shape: str, x: float, y: float, fill: str) -> str:
@@ -159,15 +151,3 @@ def _shape(shape: str, x: float, y: float, fill: str) -> str:
     }[shape]
     places = " ".join(f"{x + along:.1f},{y + down:.1f}" for along, down in corners)
     return f'<polygon points="{places}" fill="{fill}"/>'
-
-
-def _line(x1: float, y1: float, x2: float, y2: float, stroke: str, dashes: str = "") -> str:
-    dashed = f' stroke-dasharray="{dashes}"' if dashes else ""
-    return f'<line x1="{x1:.1f}" y1="{y1:.1f}" x2="{x2:.1f}" y2="{y2:.1f}" stroke="{stroke}"{dashed}/>'
-
-
-def _text(x: float, y: float, words: str, anchor: str, fill: str) -> str:
-    return (
-        f'<text x="{x:.1f}" y="{y:.1f}" font-size="13" text-anchor="{anchor}" fill="{fill}">'
-        f"{escape(words)}</text>"
-    )

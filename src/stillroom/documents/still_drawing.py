@@ -4,14 +4,13 @@ Promises a drawing that stands alone, prints in black and white (one line whole,
 marks the cut. Reckons nothing.
 """
 
-from collections.abc import Sequence
-from html import escape
+from collections.abc import Iterable
 
 from stillroom.answers.spirit_recovered import Cut, Recovered
 from stillroom.documents.blocks import River
+from stillroom.documents.drawing_marks import COPPER, INK, RULE, WATER, framed, line, text
 from stillroom.texts.catalogue import t
 
-_INK, _FADED, _WATER, _COPPER = "#1F2A2E", "#5B6468", "#2A5878", "#A0362A"
 STEPS_L = (0.05, 0.1, 0.2, 0.25, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0)
 LEFT, RIGHT, TOP, BOTTOM = 58.0, 24.0, 34.0, 52.0
 
@@ -50,38 +49,22 @@ def _svg(found: Recovered, width: int, height: int) -> str:
     def y(percent: float) -> float:
         return TOP + deep * (1.0 - percent / 100.0)
 
-    def line(values: Sequence[tuple[float, float]], stroke: str, dashes: str = "") -> str:
-        places = " ".join(f"{x(volume):.1f},{y(percent):.1f}" for volume, percent in values)
-        dashed = f' stroke-dasharray="{dashes}"' if dashes else ""
-        return f'<polyline points="{places}" fill="none" stroke="{stroke}" stroke-width="2"{dashed}/>'
+    def through(values: Iterable[tuple[float, float]], stroke: str, dashes: str = "") -> str:
+        return line([(x(volume), y(percent)) for volume, percent in values], stroke, dashes, 2)
 
-    def text(along: float, down: float, words: str, *, anchor: str = "middle", fill: str = _FADED) -> str:
-        return (
-            f'<text x="{along:.1f}" y="{down:.1f}" font-size="13" text-anchor="{anchor}" fill="{fill}">'
-            f"{escape(words)}</text>"
-        )
-
-    opening = (
-        f'<svg xmlns="http://www.w3.org/2000/svg" class="stream-drawing" viewBox="0 0 {width} {height}" '
-        f'width="{width}" height="{height}" role="img" font-family="Stillroom Sans">'
-    )
-    parts = [
-        opening,
-        f"<title>{escape(t('Strength against what is over'))}</title>",
-        f"<desc>{escape(still_in_words(found))}</desc>",
-    ]
+    parts = []
     for percent in range(0, 101, 20):
-        parts.append(_rule(LEFT, y(percent), width - RIGHT, y(percent)))
+        parts.append(line(((LEFT, y(percent)), (width - RIGHT, y(percent))), RULE))
         parts.append(text(LEFT - 8, y(percent) + 4, f"{percent}", anchor="end"))
     for at in range(int(end_l / step) + 1):
         parts.append(text(x(at * step), height - BOTTOM + 18, f"{at * step:g}"))
-        parts.append(_rule(x(at * step), y(0), x(at * step), y(0) + 5))
+        parts.append(line(((x(at * step), y(0)), (x(at * step), y(0) + 5)), RULE))
     parts.append(text(LEFT - 34, TOP - 14, "% v/v", anchor="start"))
     parts.append(text(LEFT + wide / 2, height - 12, t("L of distillate")))
-    parts.append(line([(_litres(one), one.strength.value) for one in found.curve], _WATER))
-    parts.append(line([(_litres(one), one.drip.value) for one in found.curve], _INK, "6 4"))
+    parts.append(through(((_litres(one), one.strength.value) for one in found.curve), WATER))
+    parts.append(through(((_litres(one), one.drip.value) for one in found.curve), INK, "6 4"))
     at_l = _litres(found.stop)
-    parts.append(_rule(x(at_l), TOP, x(at_l), y(0), stroke=_COPPER))
+    parts.append(line(((x(at_l), TOP), (x(at_l), y(0))), COPPER))
     near_end = at_l > 0.6 * end_l
     parts.append(
         text(
@@ -89,7 +72,7 @@ def _svg(found: Recovered, width: int, height: int) -> str:
             TOP - 6,
             t("cut"),
             anchor="end" if near_end else "start",
-            fill=_COPPER,
+            fill=COPPER,
         )
     )
     middle = found.curve[len(found.curve) // 3]
@@ -98,19 +81,12 @@ def _svg(found: Recovered, width: int, height: int) -> str:
             x(_litres(middle)),
             y(middle.strength.value) - 8,
             t("distillate so far"),
-            fill=_WATER,
+            fill=WATER,
         )
     )
-    parts.append(text(x(_litres(middle)), y(middle.drip.value) + 20, t("dripping now"), fill=_INK))
-    parts.append("</svg>")
-    return "\n".join(parts)
+    parts.append(text(x(_litres(middle)), y(middle.drip.value) + 20, t("dripping now"), fill=INK))
+    return framed((width, height), t("Strength against what is over"), still_in_words(found), parts)
 
 
 def _litres(cut: Cut) -> float:
     return cut.volume.value / 1000.0
-
-
-def _rule(x1: float, y1: float, x2: float, y2: float, *, stroke: str = "#D9D0BE") -> str:
-    return (
-        f'<line x1="{x1:.1f}" y1="{y1:.1f}" x2="{x2:.1f}" y2="{y2:.1f}" stroke="{stroke}" stroke-width="1"/>'
-    )
