@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from html import escape
 from itertools import pairwise
 
+from stillroom.documents.drawing_marks import BROWN, FADED, INK, LEAF
 from stillroom.documents.stream_bends import Bend, Pool, check_closure, grams_text
 from stillroom.documents.stream_labels import LINE, Label
 from stillroom.documents.stream_layout import ARC_PX, Course, Layout, Ribbon, Station, lay_out
@@ -16,7 +17,6 @@ from stillroom.texts.catalogue import between, t
 
 __all__ = ["Bend", "Pool", "stream_in_words", "stream_svg"]
 
-_LEAF, _INK, _FADED, _BROWN = "#2F6044", "#1F2A2E", "#5B6468", "#8F5410"
 _TURNED = {"broad": False, "tall": True}
 
 
@@ -67,7 +67,7 @@ def stream_svg(
     parts.append(_body(course, "river", "bank", "low", 0.62, turned))
     parts.append(_body(course, "spread", "low", "high", 0.26, turned))
     parts.append(
-        f'<path class="middle" d="{_edge(course.stations, "middle", turned)}" fill="none" stroke="{_LEAF}" '
+        f'<path class="middle" d="{_edge(course.stations, "middle", turned)}" fill="none" stroke="{LEAF}" '
         'stroke-width="1.2"/>'
     )
     parts += _gates(course, turned)
@@ -172,7 +172,7 @@ def _body(course: Course, name: str, one: str, other: str, opacity: float, turne
     outline = (
         _edge(course.stations, one, turned) + " " + _edge(course.stations, other, turned, back=True) + " Z"
     )
-    return f'<path class="{name}" d="{outline}" fill="{_LEAF}" fill-opacity="{opacity}"/>'
+    return f'<path class="{name}" d="{outline}" fill="{LEAF}" fill-opacity="{opacity}"/>'
 
 
 def _ribbon(ribbon: Ribbon, turned: bool) -> str:
@@ -201,9 +201,9 @@ def _ribbon(ribbon: Ribbon, turned: bool) -> str:
     c = [_at(along, across, turned) for along, across in corners]
     basin = f"M{_at(left - brim, ribbon.pool, turned)} C{c[0]} {c[1]} {c[2]} L{c[3]} C{c[4]} {c[5]} {c[6]}"
     return (
-        f'<path class="loss" d="{path}" fill="{_FADED}" fill-opacity="0.34"/>'
-        f'<path class="loss" d="{basin} Z" fill="{_FADED}" fill-opacity="0.34"/>'
-        f'<path class="basin" d="{basin}" fill="none" stroke="{_INK}" stroke-width="1"/>'
+        f'<path class="loss" d="{path}" fill="{FADED}" fill-opacity="0.34"/>'
+        f'<path class="loss" d="{basin} Z" fill="{FADED}" fill-opacity="0.34"/>'
+        f'<path class="basin" d="{basin}" fill="none" stroke="{INK}" stroke-width="1"/>'
     )
 
 
@@ -211,7 +211,7 @@ def _gates(course: Course, turned: bool) -> list[str]:
     parts = []
     for gate in course.gates:
         across = f"M{_at(gate.along, gate.across_from, turned)} L{_at(gate.along, gate.across_to, turned)}"
-        line = f'<path class="gate" d="{across}" fill="none" stroke="{_INK}" stroke-opacity="0.5"/>'
+        line = f'<path class="gate" d="{across}" fill="none" stroke="{INK}" stroke-opacity="0.5"/>'
         words = _text(gate.label)
         if gate.bend.href:
             box = gate.label
@@ -229,9 +229,9 @@ def _text(label: Label) -> str:
     parts = []
     for number, line in enumerate(label.lines):
         y = label.top + label.size * (0.95 + LINE * number)
-        kind, colour = "faded", _FADED
+        kind, colour = "faded", FADED
         if number < label.name_lines:
-            kind, colour = ("name", _BROWN) if label.href else ("plain", _INK)
+            kind, colour = ("name", BROWN) if label.href else ("plain", INK)
         weight = ' font-weight="600"' if label.bold and number < label.name_lines else ""
         parts.append(
             f'<text class="{kind}" x="{x:.1f}" y="{y:.1f}" font-size="{label.size:g}"{weight} '
@@ -242,7 +242,7 @@ def _text(label: Label) -> str:
 
 def _thing(path: str, x: float, y: float) -> str:
     return (
-        f'<path class="thing" transform="translate({x:.1f} {y:.1f})" d="{path}" fill="none" stroke="{_INK}" '
+        f'<path class="thing" transform="translate({x:.1f} {y:.1f})" d="{path}" fill="none" stroke="{INK}" '
         'stroke-width="1.2" stroke-linecap="round" stroke-linejoin="round"/>'
     )
 

@@ -62,7 +62,6 @@ def _cut(lab: Laboratory) -> Form:
     return Form(
         title=page.title,
         kind=page.kind,
-        action=CUT_PAGE,
         button=t("Save it for every batch in hand"),
         rows=(Ask("what", t("What happened"), choices=choices),),
         here=HERE,

@@ -28,7 +28,6 @@ def _ceiling(_: Laboratory, marker: str = "", kind: str = "", lot: str = "", mar
             "assessor in writing, and state what was found with its source. A ceiling of the "
             "law's table is never lifted here."
         ),
-        action="/products/ceilings/new",
         button=t("State the ceiling"),
         here=HERE,
         back=_back(lot),

@@ -85,7 +85,6 @@ def _plan(_: Laboratory) -> Form:
         lead=t(
             "Batches, orders, tests, bottles near their end: on this bench, with these people. It takes some seconds."
         ),
-        action=PLAN,
         button=t("Lay it out"),
         rows=(Ask("days", t("How many days"), "figure", value=f"{HORIZON_D}"),),
         here=HERE,
@@ -99,7 +98,6 @@ def _otherwise(lab: Laboratory) -> Form:
         title=t("Something changed"),
         kind="day",
         lead=t("What has begun stays, and as little as possible moves."),
-        action=SURPRISE,
         button=t("Write it, and move the rest"),
         rows=(
             Ask(
@@ -128,7 +126,6 @@ def _back(lab: Laboratory) -> Form:
         title=t("Take a tap or a surprise back"),
         kind="day",
         lead=t("Both stay in the book; the day goes on as if it had not been written."),
-        action=BACK,
         button=t("Take it back"),
         rows=(
             Ask(
@@ -153,7 +150,6 @@ def _begin(_: Laboratory, what: str = "", job: str = "", step: str = "") -> Form
         title=title,
         kind="day",
         lead=job,
-        action=BEGIN,
         button=title,
         rows=hidden,
         here=HERE,

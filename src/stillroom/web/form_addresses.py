@@ -3,14 +3,15 @@
 One function registers both, so that a form is told by two things alone: what it asks, and what it does.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from dataclasses import replace
 from inspect import Parameter, Signature, signature
 from typing import Any
 
 from fastapi import Request
 from fastapi.responses import Response
 
-from stillroom.actions.book.laboratory import Done
+from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.web.duties import Addresses, Needs
 from stillroom.web.forms import Form, Typed, TypedForm
 from stillroom.web.pages import lab_of, send_form, write
@@ -49,15 +50,18 @@ def serve_form(
     parts = [one for one in taken if f"{{{one.name}}}" in path]
     asked = [one.name for one in taken if one not in parts]
 
+    def built(lab: Laboratory, said: Mapping[str, Any]) -> Form:
+        return replace(form(lab, **said), action=path.format(**said))
+
     def show(request: Request, **said: Any) -> Response:
-        return send_form(request, form(lab_of(request), **said), template=template)
+        return send_form(request, built(lab_of(request), said), template=template)
 
     def take(request: Request, typed: Typed, **said: Any) -> Response:
         lab = lab_of(request)
         return write(
             request,
             typed,
-            lambda: form(lab, **said, **{name: typed[name] for name in asked}),
+            lambda: built(lab, {**said, **{name: typed[name] for name in asked}}),
             lambda lab, sign: does(lab, typed, sign, **said),
             then=then(typed) if callable(then) else then.format(typed=typed, **said),
             template=template,

@@ -224,8 +224,6 @@ class Form:
 
     title: str
     kind: str
-    action: str
-    """Address it is sent to."""
     button: str
     """What the button does."""
     rows: tuple[Row, ...]
@@ -234,6 +232,8 @@ class Form:
     """Page of the running head."""
     back: str
     """Address to go back to."""
+    action: str = ""
+    """Address it is sent to, where it is another than it stands at."""
     lead: str = ""
     cautions: tuple[Caution, ...] = ()
     """Shown before the fields."""

@@ -43,12 +43,11 @@ def scales(lab: Laboratory, *, none: str = "") -> Choices:
     return (("", none), *found) if none else found
 
 
-def _form(lab: Laboratory, lot: str, title: str, act: str, button: str, *rows: Any, **more: Any) -> Form:
+def _form(lab: Laboratory, lot: str, title: str, button: str, *rows: Any, **more: Any) -> Form:
     known = lot_in_hand(lab, lot)
     return Form(
         title=title,
         kind=f"lot {lot}, {known.name}",
-        action=f"/stock/{lot}/{act}",
         button=button,
         rows=rows,
         here=HERE,
@@ -62,7 +61,6 @@ def _release(lab: Laboratory, lot: str) -> Form:
         lab,
         lot,
         t("Release {lot}", lot=lot),
-        "release",
         t("Release it"),
         Ask(
             "meaning",
@@ -79,7 +77,6 @@ def _stop(lab: Laboratory, lot: str) -> Form:
         lab,
         lot,
         t("Stop {lot}", lot=lot),
-        "stop",
         t("Stop it"),
         Ask("meaning", t("What was seen"), "long"),
         Ask(
@@ -102,7 +99,6 @@ def _reject(lab: Laboratory, lot: str) -> Form:
         lab,
         lot,
         t("Reject {lot}", lot=lot),
-        "reject",
         t("Reject it for good"),
         Ask("meaning", t("What was found"), "long"),
         Ask("sure", t("Write {lot} to be sure", lot=lot), hint=t("A rejected lot stays rejected")),
@@ -115,7 +111,6 @@ def _count(lab: Laboratory, lot: str) -> Form:
         lab,
         lot,
         t("Count {lot}", lot=lot),
-        "count",
         t("Save the count"),
         Ask("found", t("What really stands on the shelf"), hint=t("Without its jar: 5.84 g, 18 bottles")),
         Ask("scale", t("Scale"), choices=scales(lab, none="counted"), required=False),
@@ -128,7 +123,6 @@ def _keep_back(lab: Laboratory, lot: str) -> Form:
         lab,
         lot,
         t("Keep samples of {lot}", lot=lot),
-        "keep-back",
         t("Put them away"),
         Ask("amount", t("How many"), hint="2 bottles"),
         lead=t("Retained samples answer for the lot when somebody asks later."),
@@ -140,7 +134,6 @@ def _throw(lab: Laboratory, lot: str) -> Form:
         lab,
         lot,
         t("Throw away some of {lot}", lot=lot),
-        "waste",
         t("Write it off"),
         Ask("amount", t("How much"), hint="12.5 g, 3 bottles"),
         Ask("why", t("Why, and into which waste"), "long"),
@@ -155,7 +148,6 @@ def _strength(lab: Laboratory, lot: str) -> Form:
         lab,
         lot,
         t("Read the strength of {lot}", lot=lot),
-        "strength",
         t("Save the strength"),
         (
             Ask("have", t("It shows"), "figure"),

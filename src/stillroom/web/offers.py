@@ -24,11 +24,11 @@ def _accept(code: str) -> Form:
     return Form(
         t("Take it as an order"),
         "offer",
-        f"/offers/{code}/accept",
         t("The customer accepts: make it an order"),
         (),
         HERE,
         f"/offers/{code}",
+        action=f"/offers/{code}/accept",
     )
 
 
@@ -37,7 +37,6 @@ def _withdraw(lab: Laboratory, code: str) -> Form:
         title=t("Withdraw offer {code}", code=code),
         kind="offer",
         lead=show_offer(lab, code).title,
-        action=f"/offers/{code}/withdraw",
         button=t("Withdraw it"),
         here=HERE,
         back=f"/offers/{code}",

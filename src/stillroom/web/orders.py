@@ -69,7 +69,6 @@ def _new(lab: Laboratory) -> Form:
         title=t("Take an order"),
         kind="customer's order",
         lead=t("Every strength with its basis. What is not allowed is refused before anything is bought."),
-        action="/orders/new",
         button=t("Take the order"),
         here=HERE,
         back="/orders",
@@ -140,7 +139,6 @@ def _paste(_: Laboratory) -> Form:
         title=t("Paste an order"),
         kind="customer's order",
         lead=t("The text of an order as it stands in its file. Every error is shown with its line."),
-        action="/orders/paste",
         button=t("Take the order"),
         here=HERE,
         back="/orders",
@@ -165,7 +163,6 @@ def _deliver(lab: Laboratory, code: str) -> Form:
         title=t("Deliver on {code}", code=code),
         kind="customer's order",
         lead=page.title,
-        action=f"/orders/{code}/deliver",
         button=t("Save the delivery"),
         here=HERE,
         back=f"/orders/{code}",
@@ -239,11 +236,11 @@ def _keep(code: str, *, again: bool = False) -> Form:
     return Form(
         t("Calculate the plan again") if again else t("Keep the plan"),
         "plan",
-        f"/orders/{code}/plan",
         t("Calculate the plan again and keep it; the earlier one stays") if again else t("Keep this plan"),
         (),
         HERE,
         f"/orders/{code}",
+        action=f"/orders/{code}/plan",
     )
 
 

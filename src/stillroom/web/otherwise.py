@@ -85,7 +85,6 @@ def _give_up(lab: Laboratory, batch: str) -> Form:
             "The batch ends here. What it used stays used; what it made is stopped. It can be "
             "taken up again by correcting the entry."
         ),
-        action=f"/make/{batch}/give-up",
         button=t("Give it up"),
         here=HERE,
         back=f"/make/{batch}",

@@ -89,7 +89,6 @@ def _form(lab: Laboratory, of: str, name: str = "") -> Form:
             "name: the last one stands, the earlier stay in the book. Nothing here says that a "
             "plant or an ingredient is allowed."
         ),
-        action=f"/laboratory/own/{kind}",
         button=t("Save"),
         here=HERE,
         back="/laboratory/own",

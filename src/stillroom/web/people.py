@@ -24,7 +24,6 @@ def _form(lab: Laboratory, code: str) -> Form:
         title=t("What {name} does here", name=person.name),
         kind="people",
         lead=t("Everybody reads. Whoever works alone has all duties, and nothing of this is needed."),
-        action=AT.format(code=code),
         button=t("Give these duties"),
         rows=tuple(
             Ask(

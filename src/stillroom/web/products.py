@@ -262,7 +262,6 @@ def _paper(lab: Laboratory, lot: str) -> Form:
         title=t("A paper or a test of {lot}", lot=lot),
         kind="release",
         lead=t("What the release list asks for and this book cannot measure. It stands on the certificate."),
-        action=f"/products/{lot}/papers/new",
         button=t("Save"),
         here=HERE,
         back=f"/products/{lot}/release",

@@ -87,7 +87,6 @@ def _lot_form(lab: Laboratory, lot: str, act: str) -> Form:
     return Form(
         title=title,
         kind=f"lot {lot}, {known.name}",
-        action=f"{AT}/lots/{lot}/{act}",
         button=button,
         rows=fields,
         here="Test",

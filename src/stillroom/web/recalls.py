@@ -92,7 +92,6 @@ def _form(lab: Laboratory, code: str, act: str) -> Form:
         title=title,
         kind="trace report",
         lead=lead,
-        action=f"/trace/{code}/{act}",
         button=t("Save"),
         here=HERE,
         back=f"/trace/{code}",

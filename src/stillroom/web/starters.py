@@ -26,7 +26,6 @@ def _copy(_: Laboratory, name: str, plant: str = "", marker: str = "") -> Form:
             "It becomes a procedure of yours, with every assumed figure and its range, to be "
             "altered as you learn."
         ),
-        action=f"/make/starters/{one.name}/copy",
         button=t("Copy it"),
         here=HERE,
         back=f"/make/starters/{one.name}",

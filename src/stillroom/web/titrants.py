@@ -69,7 +69,6 @@ def _from_standard(lab: Laboratory) -> Form:
             "A primary standard weighed at least three times, and a blank. A factor is written "
             "when they agree."
         ),
-        action=FOUND,
         button=t("Calculate the factor"),
         here=HERE,
         back="/test",
@@ -110,7 +109,6 @@ def _known(lab: Laboratory) -> Form:
         title=t("Factor of a titrant"),
         kind="test",
         lead=t("Nominal strength, and the factor found against the primary standard."),
-        action=KNOWN,
         button=t("Save the factor"),
         here=HERE,
         back="/test",
