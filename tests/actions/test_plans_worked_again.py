@@ -9,6 +9,7 @@ from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.house.own_things import state_fields
 from stillroom.actions.keeping_answers import keep_order
 from stillroom.actions.lots.receiving import receive_lot
+from stillroom.actions.making.writing_procedures import fields_to_alter, write_typed
 from stillroom.actions.orders.ordering import keep_plan
 from stillroom.actions.orders.requesting import request_for
 from stillroom.actions.releasing.deciding import release
@@ -89,6 +90,20 @@ def test_a_plan_worked_again_tells_each_input_old_and_new_and_keeps_the_old(lab:
     assert "assay of the plant" in shown
     assert f"had {before:.1f} g of plant, now it is {after:.1f} g" in done.says
     assert after != pytest.approx(before)
+
+
+def test_a_plan_says_that_its_procedure_was_altered_since(lab: Laboratory) -> None:
+    keep_plan(lab, "ORD-1", draws=512, by="MA")
+    before = page_text(show_plan(lab, "ORD-1"))
+    with lab.look() as look:
+        altered = fields_to_alter(lab, look.order("ORD-1").formula)
+    write_typed(lab, altered, by="TO")
+    told = " ".join(page_text(show_plan(lab, "ORD-1")).split())
+    keep_plan(lab, "ORD-1", draws=512, by="MA")
+
+    assert "newer version" not in before
+    assert "leave-on has a newer version, 2; this plan goes by version 1: calculate it again." in told
+    assert "newer version" not in page_text(show_plan(lab, "ORD-1"))
 
 
 def test_a_plan_seen_again_is_not_solved_again(lab: Laboratory, monkeypatch: pytest.MonkeyPatch) -> None:

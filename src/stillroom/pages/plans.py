@@ -17,6 +17,7 @@ from stillroom.planning.changes import changes
 from stillroom.planning.lines import starter_alone
 from stillroom.planning.outcome import Plan
 from stillroom.planning.plan import plan
+from stillroom.planning.request import PlanRequest
 from stillroom.planning.working_days import when_to_begin
 from stillroom.records.entries import Entry, PlanMade
 from stillroom.store.reader import Reader
@@ -72,9 +73,26 @@ def _changed_since(look: Reader, order: str, kept: Plan) -> tuple[str, tuple[Blo
             if moved or fresh.order != kept.request.order:
                 stale, says = says, ""
             blocks += change_blocks(t("Since this plan was kept"), says, since, kept.supply.plant_g)
+        stale = " ".join((*_newer_versions(kept.request, fresh), stale)).strip()
     except StillroomError as trouble:
         blocks += change_blocks(t("Since this plan was kept"), trouble.sentence, ())
     return stale, tuple(blocks)
+
+
+def _newer_versions(kept: PlanRequest, fresh: PlanRequest) -> tuple[str, ...]:
+    """That a procedure was altered since the plan was kept, in a sentence for each."""
+    pairs = {
+        one.code: (one, now)
+        for one, now in ((kept.extraction, fresh.extraction), (kept.formula, fresh.formula))
+    }
+    return tuple(
+        t(
+            "{procedure} has a newer version, {now}; this plan goes by version {then}: calculate it again.",
+            procedure=now.title, now=now.version, then=one.version,
+        )
+        for one, now in pairs.values()
+        if one.code == now.code and now.version > one.version
+    )  # fmt: skip
 
 
 def plan_shown(
