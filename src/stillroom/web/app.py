@@ -14,7 +14,6 @@ from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse, Response
 from fastapi.staticfiles import StaticFiles
 from starlette.exceptions import HTTPException
-from starlette.routing import Route
 from starlette.types import ASGIApp, Receive, Scope, Send
 
 from stillroom.actions.book.laboratory import Laboratory
@@ -102,7 +101,7 @@ def make_app(lab: Laboratory | None, *, home: Path | None = None, served_at: str
     app.state.served_at = served_at
     app.state.templates = environment()
     app.state.kept_pages = KeptPages()
-    app.router.routes.append(Route(script_words.ADDRESS, script_words.languages_script))
+    app.router.routes.extend(script_words.router.routes)
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
     routers = (look, *(one.router for one in (
         ask, description, export, keeping, bench, day, offers, orders, titrants, testing, opening_stock, stock, goods,

@@ -11,7 +11,9 @@ from fastapi import Request
 from fastapi.responses import Response
 
 from stillroom.texts.catalogue import LANGUAGES, later, sentences
+from stillroom.web.duties import Addresses
 
+router = Addresses()
 ADDRESS = "/static/bench/languages.js"
 SCRIPT_WORDS: Mapping[str, str] = {
     "readyIn": later("ready in {left}"),
@@ -65,6 +67,7 @@ SCRIPT_WORDS: Mapping[str, str] = {
 """By the name under which a script says it; a word in braces is a blank."""
 
 
+@router.get(ADDRESS, needs="anybody")
 def languages_script(request: Request) -> Response:
     """The words in every language, as a script; nothing where the browser has it."""
     told = {
