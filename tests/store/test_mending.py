@@ -114,6 +114,23 @@ def test_an_entry_whose_text_is_no_text_any_more_is_named_and_breaks_nothing(tol
         mend(told_file)
 
 
+@pytest.mark.parametrize("number", ["NULL", "'eleven'"])
+def test_an_index_whose_number_is_damaged_is_made_again_when_the_book_opens(
+    told_file: Path, number: str
+) -> None:
+    before = digest(told_file)
+    behind_its_back(
+        told_file,
+        "PRAGMA writable_schema = ON",
+        "UPDATE sqlite_master SET sql = replace(sql, 'NOT NULL', '') WHERE name = 'index_made'",
+    )
+    behind_its_back(
+        told_file, "DROP TRIGGER index_made_keeps_update", f"UPDATE index_made SET index_number = {number}"
+    )
+
+    assert digest(told_file) == before
+
+
 def test_every_guard_that_was_replaced_is_named_and_mended(told_file: Path) -> None:
     with closing(sqlite3.connect(told_file)) as connection:
         names = [

@@ -84,11 +84,11 @@ def _defined_anew() -> dict[str, str]:
 
 
 def index_stands(connection: Connection) -> tuple[int, str] | None:
-    """Number and shape of the index as it stands, or None where there is none."""
+    """Number and shape of the index as it stands, or None where there is none, or its number is damaged."""
     if not inspect(connection).has_table(t.index_made.name):
         return None
     row = connection.execute(select(t.index_made.c.index_number, t.index_made.c.shape)).one_or_none()
-    return None if row is None else (row.index_number, row.shape)
+    return (row.index_number, row.shape) if row and isinstance(row.index_number, int) else None
 
 
 def index_is_ours(connection: Connection) -> bool:
