@@ -114,6 +114,11 @@ def test_who_may_not_release_may_not_release_alone_or_otherwise():
             "missing",
         ),
         (
+            {"results": (replace(ASSAY, counts=False, because="It does not count. The portions lie apart"),)},
+            "total alkaloids does not count: The portions lie apart",
+            "missing",
+        ),
+        (
             {"results": (replace(ASSAY, as_expected=False, because="absent"),)},
             "total alkaloids is out",
             "over",

@@ -158,8 +158,9 @@ def _untested(name: str, found: Sequence[str], *, by_name: bool) -> CheckLine:
 
 def _result(one: ResultFact) -> Iterator[CheckLine]:
     key, found = f"result/{one.name}", len(one.superseded)
+    does_not = f"{one.name} does not count: {one.because.removeprefix('It does not count.').strip()}"
     if not one.counts and not one.asked:
-        yield CheckLine(key, one.name, "cannot be seen here", f"{one.name} does not count: {one.because}")
+        yield CheckLine(key, one.name, "cannot be seen here", does_not)
         return
     if not one.counts:
         found += 1
@@ -167,7 +168,7 @@ def _result(one: ResultFact) -> Iterator[CheckLine]:
             key,
             one.name,
             "missing",
-            f"{one.name} does not count: {one.because}",
+            does_not,
             close=f"Test {one.name} again",
         )
     elif not one.as_expected:
