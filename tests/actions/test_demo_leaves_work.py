@@ -3,6 +3,7 @@
 from datetime import datetime
 
 from stillroom.actions.bench.timers import batch_timers
+from stillroom.actions.releasing.deciding import review_release
 from stillroom.demo.story import tell
 from stillroom.documents.as_text import page_text
 from stillroom.pages.batches import show_batch
@@ -21,6 +22,15 @@ def test_a_gel_and_a_mist_are_made_from_their_own_plants_and_their_accounts_clos
                 said = page_text(show_trace(lab, code))
                 assert f"{units} bottles:" in said
                 assert "The account closes." in said
+        # The mist holds the oil that was dosed and a hydrosol of the same flower, which nobody assayed.
+        found = {
+            lot: {one.key: one for one in review_release(lab, lot, by="JU").lines}
+            for lot in ("GEL1", "MIST1")
+        }
+        assert found["MIST1"]["beside/HYD-02"].standing == "cannot be seen here"
+        assert "linalool is not in the content" in found["MIST1"]["beside/HYD-02"].says
+        assert "identity/LAV-01" in found["MIST1"]
+        assert not [key for key in found["GEL1"] if key.startswith("beside/")]
         # 222.5 g of 22.9 % in 700 g of leaf with 22.4 % of its dry matter, 6.79 % of it water: by hand 34.9 %.
         assert "34.9 ±" in page_text(show_batch(lab, "TE2"))
 

@@ -122,6 +122,28 @@ def content_made(look: Reader, batch: str) -> ContentMade | None:
     )
 
 
+def never_assayed(look: Reader, batch: str) -> tuple[tuple[str, str], ...]:
+    """Lots that may bring the active of the order beside what is dosed and were never assayed by it, and that active.
+
+    Parameters
+    ----------
+    batch : str
+        Batch of a formula.
+    """
+    order, dosed = product_of(look, batch).order, _dosed_lines(look, batch)
+    if order is None or order.aim.percent <= 0:
+        return ()
+    found = {
+        one.lot: order.aim.of
+        for entry in look.steps(batch)
+        for one in entry.body.weighings
+        if one.line not in dosed and one.actual_g > 0
+        and (counted := _counted_by(look, one)) is not None
+        and counted.of == order.aim.of and assay_for(look, one.lot, order.aim) is None
+    }  # fmt: skip
+    return tuple(found.items())
+
+
 def contents_beside(look: Reader, batch: str) -> tuple[tuple[str, Stated], ...]:
     """What a product holds of its other extracts made here, by their own assays: what is counted, and how much [% w/w].
 
@@ -240,10 +262,8 @@ def _weighed_extracts(look: Reader, batch: str, order: Order) -> list[tuple[Entr
                 is_dosed = True
             elif (counted := _counted_by(look, one)) is None or counted.of != order.aim.of:
                 continue
-            elif (
-                assay_for(look, one.lot, order.aim) is None
-            ):  # what came beside it, a hydrosol: its release says so
-                continue
+            elif assay_for(look, one.lot, order.aim) is None:
+                continue  # told by ``never_assayed``
             found.append((entry, one))
     weighed = [each for each in found if each[1].actual_g > 0]
     return (weighed or found) if is_dosed else []

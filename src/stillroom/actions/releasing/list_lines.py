@@ -6,6 +6,7 @@ from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.book.product_made import ProductMade, product_of
 from stillroom.actions.book.results_kept import strength_of
 from stillroom.actions.orders.forecasting import active_that_went_in_g
+from stillroom.actions.products.batch_content import never_assayed
 from stillroom.actions.products.formula_made import formula_of_batch, with_label
 from stillroom.actions.releasing.certifying import ethanol_in, names_on_label
 from stillroom.actions.releasing.release_facts import lots_in
@@ -62,6 +63,7 @@ def lines_from_book(look: Reader, lot: str) -> tuple[CheckLine, ...]:
         found += [
             best_before_line(known.use_by, lives_of(look, batch), _stability(look, lot, made)),
             *_germs_brought_in(look, batch),
+            *_brought_in_uncounted(look, batch),
             *paper_lines(papers_shown(look, lot, made.formula), ethanol_percent_v=ethanol_in(look, batch)),
             _house(look),
             *_mass_of_product(look, batch),
@@ -86,6 +88,17 @@ def _germs_brought_in(look: Reader, batch: str) -> Iterator[CheckLine]:
                 source=PAPERS[OF_MICROBES[0]][1],
                 close=t("Count this product itself, and say by name why it may leave; or reject it"),
             )
+
+
+def _brought_in_uncounted(look: Reader, batch: str) -> Iterator[CheckLine]:
+    """What came beside the dosed extract, a hydrosol, and whose share of the active nobody knows."""
+    for code, active in never_assayed(look, batch):
+        says = t(
+            "{code} went in too and was never assayed: what it brings of {active} is not in the content",
+            code=code, active=active,
+        )  # fmt: skip
+        close = t("Assay {code} where that matters", code=code)
+        yield CheckLine(f"beside/{code}", code, "cannot be seen here", says, close=close)
 
 
 def papers_shown(look: Reader, *subjects: str) -> tuple[Paper, ...]:
