@@ -37,22 +37,28 @@ def starts(dialect: str, column: str, prefix: str) -> str:
 class _Walk:
     """One direction: how lots hang together by their balances, seen from a lot and from a batch."""
 
-    from_lots: str
-    from_batch: str
+    lots: str
+    """From some lots, these among them."""
     batches: str
+    """Accounts of the batches on the way from some lots, in the order in which they were begun."""
+    from_batch: str
 
 
 @cache
 def _walk_words(dialect: str, near: str, far: str) -> _Walk:
     """SQL of a walk from a lot to the batches where its balance is ``near``, and on to lots whose is ``far``."""
     batch = starts(dialect, "n.account", _BATCH)
-    return _Walk(
+    into = f"JOIN balances n ON n.lot = walk.lot AND {batch} AND n.amount {near} 0"
+    walk = (
         f"WITH RECURSIVE walk(lot) AS (SELECT code FROM lots WHERE code IN :lots"
-        f" UNION SELECT f.lot FROM walk JOIN balances n ON n.lot = walk.lot AND {batch} AND n.amount {near} 0"
-        f" JOIN balances f ON f.account = n.account AND f.amount {far} 0) SELECT lot FROM walk",
+        f" UNION SELECT f.lot FROM walk {into} JOIN balances f ON f.account = n.account AND f.amount {far} 0)"
+    )
+    return _Walk(
+        f"{walk} SELECT lot FROM walk",
+        f"{walk} SELECT x.account FROM (SELECT DISTINCT n.account AS account FROM walk {into}) AS x"
+        f" JOIN batches b ON b.code = substr(x.account, {len(_BATCH) + 1}) AND {_LIVE.format(m='b')}"
+        " ORDER BY b.entry_no",
         f"SELECT f.lot FROM balances f WHERE f.account IN :accounts AND f.amount {far} 0",
-        f"SELECT n.account FROM balances n JOIN batches b ON n.account = '{_BATCH}' || b.code"
-        f" WHERE n.lot IN :lots AND {batch} AND n.amount {near} 0 AND {_LIVE.format(m='b')} ORDER BY b.entry_no",
     )
 
 
@@ -118,7 +124,9 @@ def made_from(connection: Connection, code: str) -> Trace:
 
 def lots_below(connection: Connection, code: str) -> tuple[str, ...]:
     """Every lot that ``code`` went into, itself first."""
-    return _first(code, _walk(connection, _downwards(connection.dialect.name), code)[0])
+    words = _downwards(connection.dialect.name)
+    _, start = _start(connection, words, code)
+    return _first(code, _asked(connection, words.lots, lots=start) if start else [])
 
 
 def went_into(connection: Connection, code: str, most: int | None = None) -> Trace:
@@ -136,14 +144,19 @@ def went_into(connection: Connection, code: str, most: int | None = None) -> Tra
 
 def _walk(connection: Connection, words: _Walk, code: str) -> tuple[list[str], list[str]]:
     """Lots and batch accounts in one direction from a lot, or from a batch that is no lot (yet)."""
-    accounts, start = [], [code]
-    if not _asked(connection, _IS_LOT, lots=start):
-        accounts = [batch_account(code)]
-        start = _asked(connection, words.from_batch, accounts=accounts)
-    lots = _asked(connection, words.from_lots, lots=start) if start else []
-    for part in parts(lots):
-        accounts += _asked(connection, words.batches, lots=part)
-    return lots, list(dict.fromkeys(accounts))
+    accounts, start = _start(connection, words, code)
+    if not start:
+        return [], accounts
+    accounts += _asked(connection, words.batches, lots=start)
+    return _asked(connection, words.lots, lots=start), list(dict.fromkeys(accounts))
+
+
+def _start(connection: Connection, words: _Walk, code: str) -> tuple[list[str], list[str]]:
+    """The account of the batch and the lots that a walk begins with."""
+    if _asked(connection, _IS_LOT, lots=[code]):
+        return [], [code]
+    accounts = [batch_account(code)]
+    return accounts, _asked(connection, words.from_batch, accounts=accounts)
 
 
 @cache
