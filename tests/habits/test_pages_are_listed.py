@@ -14,13 +14,14 @@ TWIN = re.compile(r"\.(json|txt|pdf|png)$")
 
 
 def served() -> set[str]:
-    """Every address of the pages, with its parts in braces and without twins."""
+    """Every address of the pages, with its parts in braces, without twins and what a page loads."""
     modules = [
         importlib.import_module(f"stillroom.web.{one.name}")
         for one in pkgutil.iter_modules(stillroom.web.__path__)
     ]
     routers = [module.router for module in modules if isinstance(getattr(module, "router", None), APIRouter)]
-    return {route.path for router in routers for route in router.routes if not TWIN.search(route.path)}
+    paths = {route.path for router in routers for route in router.routes if not TWIN.search(route.path)}
+    return {one for one in paths if not one.startswith("/static/")}
 
 
 def listed() -> list[str]:
