@@ -47,14 +47,18 @@ def plan(request: PlanRequest) -> Plan:
     asked = asked_of(request, inputs)
     chain = chain_of(request, inputs)
     picture.refuse_what_cannot_run(asked.only("supply"))
+    bends, steps = (
+        picture.bends(asked.only("supply")),
+        picture.steps(asked.only("house")),
+    )  # while the least is held
     lines = lines_of(keys_of(chain), asked, inputs, chain)
     return Plan(
         request=request,
         lines=lines,
         supply=_supply(request, asked),
         content=_content(request, asked, inputs),
-        bends=picture.bends(asked.only("supply")),
-        steps=picture.steps(asked.only("house")),
+        bends=bends,
+        steps=steps,
         buying=buying(request, lines),
         costs=_costs(asked, inputs),
         doubts=_doubts(asked, inputs),

@@ -130,8 +130,7 @@ def unpriced(asked: Asked) -> tuple[str, ...]:
     asked : Asked
         With the inputs of the stage "money".
     """
-    inputs = drawn(asked)
-    return _without_price(inputs, _amounts(asked, totals(asked)))
+    return _without_price(asked, _amounts(asked, totals(asked)))
 
 
 def charge_unpriced(asked: Asked) -> tuple[str, ...]:
@@ -142,16 +141,15 @@ def charge_unpriced(asked: Asked) -> tuple[str, ...]:
     asked : Asked
         With a charge, and the inputs of the stage "money".
     """
-    return _without_price(drawn(asked), _of_charge(asked, charge_totals(asked)))
+    return _without_price(asked, _of_charge(asked, charge_totals(asked)))
 
 
-def _without_price(inputs: Drawn, amount: Mapping[str, Array]) -> tuple[str, ...]:
+def _without_price(asked: Asked, amount: Mapping[str, Array]) -> tuple[str, ...]:
+    roles = {role for role, _, _ in asked.inputs}
     return tuple(
         PRICE_OF.get(item, item)
         for item in ITEMS
-        if item in amount
-        and f"price of {PRICE_OF.get(item, item)}" not in inputs.medians
-        and np.any(amount[item] > 0)
+        if item in amount and f"price of {PRICE_OF.get(item, item)}" not in roles and np.any(amount[item] > 0)
     )
 
 

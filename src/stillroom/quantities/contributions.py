@@ -76,9 +76,9 @@ def contributions(result: ArrayLike, draws: Draws) -> Contributions:
     scale = float(np.max(np.abs(values)))
     if variance <= (1e-14 * scale) ** 2 * values.size or not draws.varying:
         return Contributions({}, {}, 1.0, "")
-    normals = _centred(draws)
-    slopes = _inverse(draws) @ (normals.T @ centred)
-    shares = slopes * (normals.T @ centred) / variance
+    together = draws.matrix.T @ centred
+    slopes = _inverse(draws) @ together
+    shares = slopes * together / variance
     order = np.argsort(-shares, kind="stable")
     names = draws.varying
     r_squared = float(shares.sum())
@@ -93,17 +93,9 @@ def contributions(result: ArrayLike, draws: Draws) -> Contributions:
     )
 
 
-@lru_cache(maxsize=1)
-def _centred(draws: Draws) -> NDArray[np.float64]:
-    centred: NDArray[np.float64] = draws.matrix - draws.matrix.mean(axis=0)
-    return centred
-
-
 @lru_cache(maxsize=4)
 def _inverse(draws: Draws) -> NDArray[np.float64]:
     """Inverse of the normal equations, the same for every result of the same draws."""
-    normals = _centred(draws)
-    inverse: NDArray[np.float64] = np.asarray(
-        np.linalg.pinv(normals.T @ normals, hermitian=True), dtype=np.float64
-    )
-    return inverse
+    normals, means = draws.matrix, draws.matrix.mean(axis=0)
+    squares = normals.T @ normals - draws.count * np.outer(means, means)
+    return np.asarray(np.linalg.pinv(squares, hermitian=True), dtype=np.float64)

@@ -71,9 +71,10 @@ class Draws:
                 worded("{draws} draws of {varying} inputs", draws=draws, varying=len(varying)),
                 worded("Take at least {varying} draws", varying=2 * len(varying) + 2),
             )
-        columns = [standard_normals(name, draws, seed) for name in varying]
-        matrix = np.column_stack(columns) if columns else np.empty((draws, 0))
-        if decorrelated and columns:
+        matrix = np.empty((draws, len(varying)))
+        for at, name in enumerate(varying):
+            matrix[:, at] = standard_normals(name, draws, seed)
+        if decorrelated and varying:
             matrix = _decorrelated(matrix)
         matrix.setflags(write=False)
         return cls(kept, matrix, seed, decorrelated)
@@ -201,7 +202,8 @@ class Draws:
         columns = [self._column_of[name] for name in correlations if name in self._column_of]
         matrix = self.matrix.copy()
         matrix[:, columns] = self.matrix[:, columns] @ lower.T
-        return self.moved(matrix)
+        matrix.setflags(write=False)
+        return replace(self, matrix=matrix, decorrelated=False)
 
 
 def standard_normals(name: str, draws: int, seed: int) -> Array:
