@@ -310,9 +310,10 @@ class OneOf:
             It is none of them.
         """
         options = self.options()
-        shown = {str(words).partition(":")[0].casefold(): name for name, words in options.items()}
+        shown = {str(words).partition(": ")[0].casefold(): name for name, words in options.items()}
+        said = text if text in options else shown.get(text.strip().casefold(), text)
         try:
-            return UnknownName.unless(shown.get(text.strip().casefold(), text), self.called, options)
+            return UnknownName.unless(said, self.called, options)
         except UnknownName as error:
             if self.must:
                 raise BadEntry(

@@ -11,6 +11,8 @@ from stillroom.texts.catalogue import t
 
 HARDLY = 1e-3
 """What moves the plant by less than this share of it is counted, not listed. [1]"""
+STAGES = ("extraction", "formula")
+"""How the name of an input of a step begins."""
 
 
 def change_blocks(head: str, says: str, found: Sequence[Changed], plant_g: float = 0.0) -> list[Block]:
@@ -23,13 +25,13 @@ def change_blocks(head: str, says: str, found: Sequence[Changed], plant_g: float
     plant_g : float
         Plant that the plan takes. [g]
     """
-    listed = [one for one in found if one.effect_g is None or abs(one.effect_g) >= HARDLY * plant_g]
+    listed = [one for one in found if not _hardly_moves(one, plant_g)]
     rows = tuple(
         (
             input_called(one.what),
             input_shown(one.old),
             input_shown(one.new),
-            t("not alone") if one.effect_g is None else f"{to_significant(one.effect_g, 3):+f} g",
+            t("not alone") if one.effect_g is None else _moved_by(one.effect_g),
             one.new.because if one.new else "",
         )
         for one in listed
@@ -53,6 +55,16 @@ def change_blocks(head: str, says: str, found: Sequence[Changed], plant_g: float
     return blocks
 
 
+def _hardly_moves(one: Changed, plant_g: float) -> bool:
+    """Whether an input acts on the plant and hardly: a price that moves none of it is no such input."""
+    acts = bool(one.effect_g) or one.what.partition("/")[0] in STAGES
+    return acts and one.effect_g is not None and abs(one.effect_g) < HARDLY * plant_g
+
+
+def _moved_by(effect_g: float) -> str:
+    return f"{to_significant(effect_g, 3):+f} g" if effect_g else ""
+
+
 def changed_words(one: Changed) -> str:
     """One change in a few words: "assay of the plant 7 → 9.8 %"."""
     return f"{input_called(one.what)} {input_shown(one.old)} → {input_shown(one.new)}"
@@ -61,7 +73,7 @@ def changed_words(one: Changed) -> str:
 def input_called(role: str) -> str:
     """What an input is used for, in words: "percolate: liquid the marc keeps"."""
     part, _, rest = role.partition("/")
-    if part in ("extraction", "formula"):
+    if part in STAGES:
         step, _, name = rest.partition("/")
         return f"{step}: {setting_words(name)}" if name else role
     return rest if part == "order" and rest else role
