@@ -212,7 +212,6 @@ def test_where_the_room_was_never_noted_the_days_are_not_guessed(lab):
         ({"temperature": "90 °C"}, BadEntry, "between 5 and 45 °C"),
         ({"content": "50 %"}, BadEntry, "between 90 and 101 %"),
         ({"standard": "sodium carbonate"}, BadEntry, "weighed for an acid"),
-        ({"strength": "1.0000 mol/L"}, BadEntry, "lies near 1"),
     ],
 )
 def test_bad_input_leaves_the_book_as_it_was(lab, fields, kind, says):
@@ -223,6 +222,27 @@ def test_bad_input_leaves_the_book_as_it_was(lab, fields, kind, says):
     with lab.look() as look:
         after = len(look.entries())
 
+    assert after == before
+
+
+@pytest.mark.parametrize(
+    ("fields", "replicates", "says"),
+    [
+        ({"strength": "1.0000 mol/L"}, GOOD, "lies near 1"),
+        ({}, [(mass, "2.006 mL") for mass, _ in GOOD], "lies near 1"),
+        ({"blank": "21.00 mL"}, GOOD, "uses more titrant than the blank"),
+    ],
+)
+def test_replicates_from_which_no_factor_follows_are_kept_without_one(lab, fields, replicates, says):
+    with lab.look() as look:
+        before = [one.entry_no for one in look.readings("NAOH-01", "titrant factor")]
+    done = find_factor(lab, "NAOH-01", replicates, **{**ASKED, **fields})
+    with lab.look() as look:
+        after = [one.entry_no for one in look.readings("NAOH-01", "titrant factor")]
+
+    assert says in done.says
+    assert "The readings are kept" in done.says
+    assert len(done.entries) == 2 * len(replicates) + 1
     assert after == before
 
 

@@ -11,7 +11,7 @@ from stillroom.answers.drying import (
     loss_on_drying,
     loss_on_drying_percent,
 )
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, OutsideModel
 from stillroom.evidence.answer import Answer, leaves, reading, rerun
 from stillroom.evidence.trails import from_trail, trail
 
@@ -106,15 +106,27 @@ def test_a_sample_that_lost_nothing_has_a_loss_of_zero():
     ("empty", "loaded", "dried", "message"),
     [
         (EMPTY, LOADED, [], "at least one weighing after drying"),
-        (LOADED, EMPTY, _dried(42.7), "weigh more than the empty dish"),
-        (EMPTY, LOADED, _dried(43.1), "between the empty dish"),
-        (EMPTY, LOADED, _dried(39.9), "between the empty dish"),
         (reading("dish", 40.0, "kg", "entry 1"), LOADED, _dried(42.7), "must be in grams"),
     ],
 )
 def test_weighings_that_cannot_be_right_are_asked_back(empty, loaded, dried, message):
     with pytest.raises(BadEntry, match=message):
         loss_on_drying(empty, loaded, dried)
+
+
+@pytest.mark.parametrize("dried_g", [39.9, 40.0, 43.0001, 43.1, 427.15])
+def test_a_dish_that_gained_or_holds_nothing_any_more_is_kept_and_does_not_count(dried_g):
+    found = loss_on_drying(EMPTY, LOADED, _dried(dried_g, dried_g))
+
+    assert found.answer.value == pytest.approx((43.0 - dried_g) / 3.0 * 100.0)
+    assert not found.counts
+    assert found.because.startswith("It does not count. The dried dish weighs")
+
+
+@pytest.mark.parametrize(("empty", "loaded"), [(LOADED, EMPTY), (EMPTY, EMPTY)])
+def test_of_no_sample_no_share_can_be_lost(empty, loaded):
+    with pytest.raises(OutsideModel, match="weigh more than the empty dish"):
+        loss_on_drying(empty, loaded, _dried(42.7))
 
 
 def test_a_known_difference_of_the_method_is_added():

@@ -6,7 +6,7 @@ import pytest
 
 from stillroom.answers.density_by_bottle import density, water_density_g_ml
 from stillroom.answers.solvent_residue import by_outside_laboratory, not_tested
-from stillroom.errors import BadEntry, NotAllowed, UnknownName
+from stillroom.errors import BadEntry, NotAllowed, OutsideModel, UnknownName
 from stillroom.evidence.answer import Answer, reading, rerun
 from stillroom.evidence.trails import from_trail, trail
 
@@ -89,7 +89,7 @@ def test_a_bottle_that_is_not_at_twenty_degrees_does_not_serve_a_filling():
 
 
 def test_bottles_that_cannot_be_right_are_asked_back():
-    with pytest.raises(BadEntry, match="weigh more than the empty one"):
+    with pytest.raises(OutsideModel, match="weigh more than the empty one"):
         density(
             _read("a", 130.0, "g"),
             _read("b", 30.0, "g"),

@@ -225,9 +225,7 @@ def test_a_dried_figure_does_not_count_while_the_mass_is_not_constant():
         ({"strength": replace(STRENGTH, unit="mol/kg")}, "needs a strength in mol/L"),
         ({"blank": replace(BLANK, unit="g")}, "all in mL or all in g"),
         ({"factor": replace(FACTOR, value=10.04)}, "lies near 1"),
-        ({"portions": [Portion(MASS, replace(TITRE, value=21.0))]}, "less titrant than the blank"),
-        ({"portions": [Portion(replace(MASS, value=0.0), TITRE)]}, "mass above zero"),
-        ({"way": "direct"}, "more titrant than the blank"),
+        ({"portions": [Portion(replace(MASS, unit="mL"), TITRE)]}, "weighed in grams"),
     ],
 )
 def test_readings_that_cannot_be_right_are_asked_back(change, message):
@@ -235,9 +233,40 @@ def test_readings_that_cannot_be_right_are_asked_back(change, message):
         _story(**change)
 
 
-def test_a_titre_that_cannot_be_told_from_the_blank_is_no_assay():
-    with pytest.raises(OutsideModel, match="differ from the blank"):
-        _story(portions=[Portion(MASS, replace(TITRE, value=20.05))])
+@pytest.mark.parametrize("mass_g", [0.0, -0.01])
+def test_of_a_portion_that_weighs_nothing_there_is_no_share(mass_g):
+    with pytest.raises(OutsideModel, match="mass above zero"):
+        _story(portions=[Portion(replace(MASS, value=mass_g), TITRE)])
+
+
+@pytest.mark.parametrize("titre_ml", [20.05, 20.06, 20.07, 21.0, 61.5, 84.2])
+@pytest.mark.parametrize("beside", [(), (Portion(MASS, TITRE),)])
+def test_a_titre_at_the_blank_or_beyond_is_kept_and_does_not_count(titre_ml, beside):
+    assay = _story(portions=[*beside, Portion(MASS, replace(TITRE, value=titre_ml))], nominal=None)
+    (alone,) = _story(portions=[Portion(MASS, replace(TITRE, value=titre_ml))], nominal=None).found
+
+    assert alone.value == pytest.approx((20.06 - titre_ml) / (20.06 - 8.42) * 72.32, abs=0.05)
+    assert not assay.counts
+    assert not assay.dried_counts
+    assert assay.because.startswith(f"It does not count. The titre of portion {len(beside) + 1} lies on")
+
+
+def test_a_back_titration_told_as_a_direct_one_does_not_count():
+    assert not _story(way="direct").counts
+
+
+def test_a_content_of_more_than_all_is_kept_and_does_not_count():
+    tenth = _story(portions=[Portion(replace(MASS, value=0.0615), TITRE)], nominal=None)
+    wet = _story(
+        portions=[Portion(replace(MASS, value=0.1), TITRE)], loss_on_drying=replace(DRYING, value=40.0)
+    )
+
+    assert tenth.as_is.answer.value > 100.0
+    assert not tenth.counts
+    assert "more than all there is" in tenth.because
+    assert wet.counts
+    assert not wet.dried_counts
+    assert "leave more than all there is" in wet.because
 
 
 def test_a_portion_that_its_scale_cannot_tell_from_nothing_is_kept_and_does_not_count():

@@ -8,7 +8,7 @@ its glass has the same temperature; says so when that is not 20 °C, because nom
 from dataclasses import dataclass
 
 from stillroom.answers.budget import Stated, stated
-from stillroom.errors import BadEntry, worded
+from stillroom.errors import BadEntry, OutsideModel, worded
 from stillroom.evidence.answer import Answer, reckoned
 from stillroom.evidence.formulas import formula
 from stillroom.substances.rules import rule
@@ -93,7 +93,7 @@ def bottle_density_g_ml(
 
     Raises
     ------
-    BadEntry
+    OutsideModel
         A full bottle does not weigh more than the empty one.
 
     Notes
@@ -102,7 +102,7 @@ def bottle_density_g_ml(
     """
     water_g, liquid_g = water_mass_g - empty_mass_g, liquid_mass_g - empty_mass_g
     if water_g <= 0 or liquid_g <= 0:
-        raise BadEntry(
+        raise OutsideModel(
             "A full bottle must weigh more than the empty one",
             worded(
                 "{empty_mass_g:g} g empty, {water_mass_g:g} g with water, {liquid_mass_g:g} g with the liquid",
@@ -133,9 +133,9 @@ def density(empty: Answer, water: Answer, liquid: Answer, temperature: Answer) -
     Raises
     ------
     BadEntry
-        A reading is in another unit, or a full bottle does not weigh more than the empty one.
+        A reading is in another unit.
     OutsideModel
-        The density of water is not known at that temperature.
+        The density of water is not known at that temperature, or a full bottle does not weigh more than the empty one.
     """
     for one in (empty, water, liquid):
         if one.unit != "g":

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from stillroom.answers.budget import Stated, stated
-from stillroom.errors import BadEntry, worded
+from stillroom.errors import BadEntry, OutsideModel, worded
 from stillroom.evidence.answer import Answer, reckoned
 from stillroom.evidence.formulas import formula
 from stillroom.quantities.basis import Basis
@@ -256,7 +256,9 @@ def loss_on_drying(
     Raises
     ------
     BadEntry
-        A weighing is missing, is not in grams, or the dish weighs more dried than loaded.
+        A weighing is missing or is not in grams.
+    OutsideModel
+        There is no sample in the dish, so there is no share of it.
 
     References
     ----------
@@ -274,24 +276,14 @@ def loss_on_drying(
             )
     sample_g = loaded.value - empty.value
     if sample_g <= 0:
-        raise BadEntry(
+        raise OutsideModel(
             "The dish with the sample must weigh more than the empty dish",
             worded("{loaded:g} g with, {empty:g} g without", loaded=loaded.value, empty=empty.value),
             "Were the two entries swapped?",
         )
     last = dried[-1]
-    if not empty.value <= last.value <= loaded.value:
-        raise BadEntry(
-            "The dried dish must weigh between the empty dish and the dish with the sample",
-            worded(
-                "{last:g} g dried, {empty:g} g empty, {loaded:g} g with the sample",
-                last=last.value,
-                empty=empty.value,
-                loaded=loaded.value,
-            ),
-            "Look whether two dishes or two entries were swapped",
-        )
     state = constant([one.value for one in dried], sample_g, scale_step_g=scale_step_g)
+    between = empty.value < last.value <= loaded.value
     inputs = {"empty_mass_g": empty, "loaded_mass_g": loaded, "dried_mass_g": last}
     if method_difference is not None:
         inputs["method_difference_percent"] = method_difference
@@ -304,5 +296,12 @@ def loss_on_drying(
         says=f"what the {of} lost on drying, as a share of it as is",
         sources=("ph-eur-0765",),
     )
-    because = state.says if state.constant else f"It does not count. {state.says} {state.do_next}"
-    return LossOnDrying(stated(answer), state, state.constant, because)
+    counts = state.constant and between
+    because = state.says if counts else f"It does not count. {state.says} {state.do_next}".rstrip()
+    if not between:
+        because = (
+            f"It does not count. The dried dish weighs {last.value:g} g, and must weigh more than the "
+            f"{empty.value:g} g of the empty dish and no more than the {loaded.value:g} g with the sample: look "
+            "whether two dishes or two entries were swapped, or one was misread."
+        )
+    return LossOnDrying(stated(answer), state, counts, because)

@@ -29,7 +29,7 @@ def ph_in(text: str, where: str) -> float:
     value = number_in(
         re.sub(r"^\s*pH\s*", "", text, flags=re.IGNORECASE), can_be=(0.0, 14.0), where=where
     ).value
-    if not 0.0 < value < 14.0:
+    if not 0.0 <= value <= 14.0:
         raise BadEntry("A pH lies between 0 and 14", repr(text[:30]), "Look at the point", where=where)
     return value
 

@@ -23,8 +23,15 @@ TOO_SMALL = (
     f"{DOES_NOT} So little was taken that these instruments cannot tell it from nothing, and the content has no upper "
     "end. Take larger portions."
 )
+AT_THE_BLANK = (
+    f"{DOES_NOT} The titre of portion %s lies on the wrong side of the blank, or so near it that these readings cannot "
+    "tell them apart. Were the two exchanged, was a figure misread, or was it done the other way, back or direct? Then "
+    "correct it; else there is less in it than this titration can see: take larger portions."
+)
+MORE_THAN_ALL = f"{DOES_NOT} It would be more than all there is: look whether a figure or a unit was misread."
 WITHIN, MEAN = "content-with-repeatability", "mean"
 DRIED_NEITHER = "The loss on drying does not count, so the dried figures do not either."
+DRIED_OVER = "The loss on drying would leave more than all there is, so the dried figures do not count."
 
 _OF_PORTIONS = re.compile(
     rf"(?:{COUNTS}|{DOES_NOT}).*?(?=$| The temperature of| No loss on| The loss on| With the nominal)"
@@ -123,10 +130,41 @@ def is_bounded(found: Stated) -> bool:
     return math.isfinite(found.expanded.k)
 
 
-def portions_told(spread: Spread | None, known: Repeatability, *, bounded: bool = True) -> str:
+def is_more_than_all(found: Stated) -> bool:
+    """Whether a content lies above all there is by more than its doubt."""
+    return found.answer.value - found.expanded_uncertainty > 100.0
+
+
+def at_the_blank(contents: Sequence[Answer]) -> tuple[int, ...]:
+    """Numbers of the portions in which no more was found than the readings can blur, or less than nothing."""
+    found = [measured(dict(one.inputs)["found_mass_mg"]) for one in contents]
+    return tuple(at for at, one in enumerate(found, 1) if one.value <= (one.standard_uncertainty or 0.0))
+
+
+def told_apart(
+    contents: Sequence[Answer], earlier: Repeatability | None
+) -> tuple[Spread | None, Repeatability]:
+    """How far portions fall apart, and how well the method repeats; a portion at the blank tells nothing of either."""
+    values = [] if at_the_blank(contents) else [one.value for one in contents]
+    spread = spread_of(values, earlier, 0.0 if earlier else read_relative(contents))
+    return spread, earlier or of_the_method(values)
+
+
+def why_not(found: Stated, contents: Sequence[Answer], spread: Spread | None) -> str:
+    """Why a content does not count; "" where it does."""
+    lost = at_the_blank(contents)
+    if lost:
+        return AT_THE_BLANK % " and ".join(map(str, lost))
+    if not is_bounded(found):
+        return TOO_SMALL
+    if is_more_than_all(found):
+        return MORE_THAN_ALL
+    return "" if spread is None or spread.agrees else DOES_NOT
+
+
+def portions_told(spread: Spread | None, known: Repeatability, not_counted: str) -> str:
     """What is said of the portions: whether they count, how far they fall apart, how well the method repeats."""
-    agrees = COUNTS if spread is None or spread.agrees else DOES_NOT
-    said = [agrees if bounded else TOO_SMALL]
+    said = [not_counted or COUNTS]
     if spread is not None:
         said.append(spread.says)
     if known.by_rule:
@@ -164,16 +202,14 @@ def judged_again(
         return None
     percent, repeats = (dict(within.inputs)[name] for name in ("percent", "repeatability_ratio"))
     contents = [one for _, one in percent.inputs] if percent.formula == MEAN else [percent]
-    values = [one.value for one in contents]
-    known = earlier or of_the_method(values)
-    spread = spread_of(values, earlier, 0.0 if earlier else read_relative(contents))
-    answer = with_new_readings(again, {repeats.key: known.ratio(len(values))})
-    bounded = is_bounded(stated(answer))
-    told = portions_told(spread, known, bounded=bounded)
+    spread, known = told_apart(contents, earlier)
+    answer = with_new_readings(again, {repeats.key: known.ratio(len(contents))})
+    not_counted = why_not(stated(answer), contents, spread)
+    told = portions_told(spread, known, not_counted)
     return JudgedAgain(
         answer,
-        bounded and (spread is None or spread.agrees),
-        _OF_PORTIONS.sub(lambda _: told, because),
+        not not_counted,
+        _OF_PORTIONS.sub(lambda _: told, because.replace(f" {DRIED_OVER}", "")),
     )
 
 

@@ -12,7 +12,7 @@ from typing import Literal, TypeAlias
 
 from stillroom.answers.budget import Stated, mean, spread_leaf, stated
 from stillroom.answers.titres import titrant_for
-from stillroom.errors import BadEntry, worded
+from stillroom.errors import BadEntry, OutsideModel, worded
 from stillroom.evidence.answer import Answer, published, reckoned
 from stillroom.evidence.formulas import formula
 from stillroom.quantities.rounding import shown
@@ -165,6 +165,17 @@ def factor_of(
     empty = titre_at_20c(blank, temperature) if at_20 and temperature is not None else blank
     strengths = []
     for at, one in enumerate(replicates, 1):
+        if one.mass.value <= 0:
+            raise OutsideModel(
+                "A standard is weighed", f"{one.mass.value:g} g", "Weigh another and titrate it"
+            )
+        if one.titre.value <= blank.value:
+            raise OutsideModel(
+                "A standard uses more titrant than the blank",
+                worded("{titre:g} {unit} for the standard, {blank:g} for the blank", titre=one.titre.value,
+                       unit=blank.unit, blank=blank.value),
+                "Were they exchanged, or was one misread?",
+            )  # fmt: skip
         amount = reckoned(
             f"amount of standard {at}", standard_amount_mmol, unit="mmol",
             inputs={"standard_mass_g": one.mass, "content_fraction": content, **constants},
@@ -191,7 +202,7 @@ def factor_of(
         says="true strength over nominal", sources=("ph-eur-primary-standards",),
     )  # fmt: skip
     if not 0.5 < factor.value < 2.0:
-        raise BadEntry(
+        raise OutsideModel(
             "The factor of a titrant lies near 1", f"{factor.value:.4g}",
             worded("Look at the unit of the masses, and whether {key} is the standard that was weighed", key=found.key),
         )  # fmt: skip

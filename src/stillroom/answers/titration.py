@@ -1,8 +1,9 @@
 """Total alkaloids by titration, back or direct, with the titrant measured by volume or weighed.
 
 Promises four answers, as is and dried, as the mean of two markers and as one compound, each with its
-uncertainty from the readings up. Without a blank nothing counts. Assumes one equivalent per alkaloid at the
-end point used. A volume is brought to 20 °C where the temperature of the burette was said, as that of a factor is.
+uncertainty from the readings up. Without a blank nothing counts, nor does what lies on the wrong side of it. Assumes
+one equivalent per alkaloid at the end point used. A volume is brought to 20 °C where the temperature of the burette was
+said, as that of a factor is.
 """
 
 from collections.abc import Sequence
@@ -11,14 +12,15 @@ from dataclasses import dataclass
 from stillroom.answers.budget import Stated, mean, stated
 from stillroom.answers.portions_agree import (
     DRIED_NEITHER,
+    DRIED_OVER,
     Spread,
-    is_bounded,
+    is_more_than_all,
     portions_told,
-    read_relative,
-    spread_of,
+    told_apart,
+    why_not,
     with_repeatability_percent,
 )
-from stillroom.answers.repeatability import Repeatability, of_the_method
+from stillroom.answers.repeatability import Repeatability
 from stillroom.answers.restating import as_compound_percent, dried_percent, mean_molar_mass_g_mol
 from stillroom.answers.titrant_factor import titre_at_20c
 from stillroom.answers.titres import (
@@ -171,9 +173,9 @@ def total_alkaloids(
     Raises
     ------
     BadEntry
-        No portion; units that do not go together; a titre on the wrong side of the blank.
+        No portion; units that do not go together.
     OutsideModel
-        A titre that the readings cannot tell from the blank.
+        A portion weighed nothing.
 
     References
     ----------
@@ -217,9 +219,7 @@ def total_alkaloids(
             f"There was no blank, so nothing can be calculated: titrate one.{told}", shown, aliquots,
         )  # fmt: skip
     found, as_is, contents = _content(portions, Titrant(blank, strength, factor, way), mean_mass, basis)
-    read = 0.0 if repeatability else read_relative(contents)
-    spread = spread_of([one.value for one in contents], repeatability, read)
-    known = repeatability or of_the_method([one.value for one in contents])
+    spread, known = told_apart(contents, repeatability)
     as_is = reckoned(
         as_is.name,
         with_repeatability_percent,
@@ -238,11 +238,12 @@ def total_alkaloids(
             _dried(false_as_is, loss_on_drying, basis) if loss_on_drying is not None else false_as_is
         )
     stated_as_is = stated(as_is)
-    bounded = is_bounded(stated_as_is)
-    counts = bounded and (spread is None or spread.agrees)
+    not_counted = why_not(stated_as_is, contents, spread)
+    stated_dried = stated(dried) if dried is not None else None
+    over = stated_dried is not None and not not_counted and is_more_than_all(stated_dried)
     return Assay(
         as_is=stated_as_is,
-        dried=stated(dried) if dried is not None else None,
+        dried=stated_dried,
         as_is_compound=stated(_as_compound(as_is, mean_mass, compound_mass, as_compound, basis)),
         dried_compound=(
             stated(_as_compound(dried, mean_mass, compound_mass, as_compound, basis.with_(matter="dried")))
@@ -251,14 +252,15 @@ def total_alkaloids(
         ),
         found=found,
         spread=spread,
-        counts=counts,
-        dried_counts=counts and dried is not None and dried_counts,
+        counts=not not_counted,
+        dried_counts=not not_counted and dried is not None and dried_counts and not over,
         because=_because(
-            portions_told(spread, known, bounded=bounded),
+            portions_told(spread, known, not_counted),
             loss_on_drying,
             dried_counts,
             false_value,
             dried or as_is,
+            over=over,
             unsaid_temperature=temperature is None and strength.unit == "mol/L",
         ),
         falsely=false_value,
@@ -312,6 +314,7 @@ def _because(
     falsely: Answer | None,
     shown: Answer,
     *,
+    over: bool,
     unsaid_temperature: bool,
 ) -> str:
     said = [of_the_portions]
@@ -321,6 +324,8 @@ def _because(
         said.append("No loss on drying, so nothing is said of the dried matter.")
     elif not dried_counts:
         said.append(DRIED_NEITHER)
+    elif over:
+        said.append(DRIED_OVER)
     if falsely is not None:
         said.append(
             f"With the nominal amount in place of the blank it would have said {falsely.value:.3f} % "

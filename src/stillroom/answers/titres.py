@@ -1,10 +1,9 @@
 """What a titre says: the mass found in a portion, by volume or by weight, back or direct.
 
-Promises one equivalent per molecule at the end point used. A titre on the wrong side of the blank, or one
-that the readings cannot tell from it, is no result.
+Promises one equivalent per molecule at the end point used. A titre on the wrong side of the blank gives less than
+nothing: whether that counts is told where the portions are looked at.
 """
 
-import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
@@ -102,11 +101,6 @@ def back_titrated_by_weight_mg(
     float
         Mass found. [mg]
 
-    Raises
-    ------
-    BadEntry
-        The sample used more titrant than the blank.
-
     Notes
     -----
     Grams times mol/kg are millimoles, as millilitres times mol/L are.
@@ -135,11 +129,6 @@ def titrated_by_weight_mg(
     -------
     float
         Mass found. [mg]
-
-    Raises
-    ------
-    BadEntry
-        The blank used more titrant than the sample.
     """
     return float(titrated_mass_mg(sample_g, blank_g, titrant_mol_kg, factor, molar_mass_g_mol))
 
@@ -166,15 +155,7 @@ def content_of_portion(
     -------
     (Answer, Answer)
         Found and content. [mg, % w/w]
-
-    Raises
-    ------
-    BadEntry
-        The titre lies on the wrong side of the blank.
-    OutsideModel
-        The readings cannot tell the titre from the blank.
     """
-    _refuse_wrong_side(portion.titre, titrant.blank, titrant.way)
     weighed = titrant.blank.unit == "g"
     amounts = (
         {"blank_g": titrant.blank, "sample_g": portion.titre, "titrant_mol_kg": titrant.strength}
@@ -232,6 +213,8 @@ def refuse_mixed_units(
     ------
     BadEntry
         Says which two do not go together.
+    OutsideModel
+        A portion weighed nothing, so there is no share of it.
     """
     if not portions:
         raise BadEntry("An assay needs at least one portion", "none", "Weigh one and titrate it")
@@ -255,54 +238,19 @@ def refuse_mixed_units(
             f"{strength.value:g} {strength.unit}",
             "A weighed titrant is counted in mol/kg; a density would be needed to go from one to the other",
         )
-    for one in portions:
-        if one.mass.unit != "g" or not one.mass.value > 0:
-            raise BadEntry(
-                "A portion must have a mass above zero in grams", f"{one.mass.value:g} {one.mass.unit}"
-            )
+    masses = [one.mass for one in portions]
+    for mass in masses:
+        if mass.unit != "g":
+            raise BadEntry("A portion is weighed in grams", f"{mass.value:g} {mass.unit}")
+    if min(mass.value for mass in masses) <= 0:
+        raise OutsideModel(
+            "A portion must have a mass above zero",
+            f"{min(mass.value for mass in masses):g} g",
+            "Weigh one and titrate it; or enter this one again with the right figures",
+        )
     if not 0.5 < factor.value < 2.0:
         raise BadEntry(
             "The factor of a titrant lies near 1",
             f"{factor.value:g}",
             "It is the true strength over the nominal one",
-        )
-
-
-def _refuse_wrong_side(titre: Answer, blank: Answer, way: Way) -> None:
-    if titre.value < 0 or blank.value < 0:
-        raise BadEntry("A titre cannot be negative", f"{min(titre.value, blank.value):g} {titre.unit}")
-    if way == "back" and titre.value > blank.value:
-        raise BadEntry(
-            "In a back titration the sample uses less titrant than the blank",
-            worded(
-                "{titre:g} {unit} for the sample, {blank:g} for the blank",
-                titre=titre.value,
-                unit=titre.unit,
-                blank=blank.value,
-            ),
-            "Were they swapped, or was it a direct titration?",
-        )
-    if way == "direct" and titre.value < blank.value:
-        raise BadEntry(
-            "In a direct titration the sample uses more titrant than the blank",
-            worded(
-                "{titre:g} {unit} for the sample, {blank:g} for the blank",
-                titre=titre.value,
-                unit=titre.unit,
-                blank=blank.value,
-            ),
-            "Were they swapped, or was it a back titration?",
-        )
-    blur = math.hypot(titre.standard_uncertainty or 0.0, blank.standard_uncertainty or 0.0)
-    if abs(blank.value - titre.value) <= blur:
-        raise OutsideModel(
-            "The titre of a sample must differ from the blank by more than the readings can blur",
-            worded(
-                "{titre:g} {unit} against {blank:g} {unit_two}",
-                titre=titre.value,
-                unit=titre.unit,
-                blank=blank.value,
-                unit_two=blank.unit,
-            ),
-            "There is less in it than this titration can see: take a larger portion",
         )

@@ -135,6 +135,7 @@ class Shown:
     units: tuple[str, ...]
     zero: bool
     where: str
+    negative: bool = False
 
     def quantity(self, symbol: str = "") -> Quantity:
         """What was shown; a bare figure is in ``symbol``, the unit of its instrument, and any other is refused."""
@@ -144,6 +145,7 @@ class Shown:
             want=[known_unit(one).dimension for one in ((symbol,) if symbol else self.units)],
             basis_required=False,
             zero_allowed=self.zero,
+            negative_allowed=self.negative,
             where=self.where,
         )
 
@@ -168,11 +170,15 @@ class Shown:
 
 @dataclass(frozen=True, slots=True)
 class Showed:
-    """A figure read off an instrument; of ``units`` the instrument tells which, where there are several."""
+    """A figure read off an instrument; of ``units`` the instrument tells which, where there are several.
+
+    ``zero``, ``negative``: whether it may show zero, or less, as a scale that was tared does.
+    """
 
     units: tuple[str, ...]
     printed: str = ""
     zero: bool = False
+    negative: bool = False
     kind: ControlKind = "figure"
 
     @property
@@ -192,7 +198,7 @@ class Showed:
         BadEntry
             It cannot be read in any of the units.
         """
-        shown = Shown(text, self.units, self.zero, where)
+        shown = Shown(text, self.units, self.zero, where, self.negative)
         shown.quantity()
         return shown
 

@@ -57,11 +57,16 @@ def test_direct_and_back_titration_count_the_same_moles(smaller, more):
     assert direct == pytest.approx(back_titrated_mass_mg(smaller + more, smaller, 0.02, 1.0, MEAN))
 
 
-def test_exchanged_readings_are_asked_about():
-    with pytest.raises(BadEntry, match="Were the two readings exchanged"):
-        back_titrated_mass_mg(8.42, 20.06, 0.02, 1.004, MEAN)
-    with pytest.raises(BadEntry, match="Were the two readings exchanged"):
-        titrated_mass_mg(0.1, 8.42, 0.02, 1.004, MEAN)
+@given(st.floats(0.0, 30.0), st.floats(0.0, 30.0))
+def test_exchanged_readings_give_as_much_less_than_nothing(one, other):
+    for way in (back_titrated_mass_mg, titrated_mass_mg):
+        assert way(one, other, 0.02, 1.004, MEAN) == -way(other, one, 0.02, 1.004, MEAN)
+    assert content_fraction(back_titrated_mass_mg(8.42, 20.06, 0.02, 1.004, MEAN), 1.015) < 0.0
+
+
+def test_a_negative_reading_is_refused():
+    with pytest.raises(BadEntry, match="The titre"):
+        back_titrated_mass_mg(20.06, -0.1, 0.02, 1.004, MEAN)
 
 
 def test_a_loss_on_drying_in_per_cent_is_refused():

@@ -15,13 +15,14 @@ from stillroom.asking.entries import Entry as Asked
 from stillroom.asking.readers import Shown
 from stillroom.asking.said import Lines, Said
 from stillroom.documents.doors import said_in
-from stillroom.errors import UnknownName
+from stillroom.errors import OutsideModel, UnknownName
 from stillroom.evidence.answer import Answer, reading
 from stillroom.records.entries import Entry, ReadingTaken, ResultReckoned
 from stillroom.records.lots import Lot
 from stillroom.records.people import Apparatus
 from stillroom.store.book_writer import BookWriter
 from stillroom.store.reader import Reader
+from stillroom.texts.catalogue import t
 
 Words = TypeVar("Words", bound=Said)
 
@@ -78,6 +79,9 @@ class Act(Generic[Words]):
     ) = None
     """Its result, calculated anew from its readings once one of them was put right; None where the result is
     not one of its own. Without it, or there, what is calculated follows its trail."""
+    anew: Callable[[Reader, str, Sequence[Entry[ReadingTaken]]], ResultReckoned | None] | None = None
+    """Its result from the readings of one series, of which nothing followed before one was put right; None where they
+    are not its own."""
 
     def __call__(
         self,
@@ -193,6 +197,18 @@ def told_of_scales(look: Reader, subject: str, entries: Collection[int]) -> str:
     return next(
         (told for code, masses in read.items() if (told := look.apparatus(code).told_of(*masses))), ""
     )
+
+
+def no_result(numbers: Sequence[int], error: OutsideModel) -> Done:
+    """What is told where nothing follows from readings that were taken: they are kept.
+
+    Parameters
+    ----------
+    numbers : sequence of int
+        Entries of the readings.
+    """
+    why_not = error.sentence.rstrip(".")
+    return Done(tuple(numbers), t("No result: {why_not}. The readings are kept.", why_not=why_not))
 
 
 @dataclass(slots=True)

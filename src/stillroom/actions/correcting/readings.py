@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import replace
 
 from stillroom.actions.book.correction import Field, Way, enter_again
@@ -10,7 +11,7 @@ from stillroom.actions.correcting.batches import calculated_again
 from stillroom.actions.shelf.lot_strength import READ_STRENGTH, strength_in_words
 from stillroom.actions.testing.kinds import kinds_of_test
 from stillroom.answers.reckon_again import with_new_readings
-from stillroom.errors import BadEntry, worded
+from stillroom.errors import BadEntry, OutsideModel, worded
 from stillroom.evidence.answer import Answer, leaves, reading
 from stillroom.evidence.trails import from_trail, trail
 from stillroom.quantities.numbers import ANYTHING, CAN_BE, NUMBER, number_in
@@ -60,14 +61,26 @@ def _applies(pen: BookWriter, entry: Entry[ReadingTaken], changed: Mapping[str, 
 def _reckon_again(pen: BookWriter, old_no: int, new_no: int, body: ReadingTaken) -> tuple[int, ...]:
     """New results in place of every one whose trail rests on the old reading, whatever lot they speak of."""
     numbers = []
+    kinds = kinds_of_test()
     subjects = dict.fromkeys((*pen.look.lot_codes(), *(one.code for one in pen.look.batches())))
     results = [result for subject in subjects for result in pen.look.results(subject)]
     why = f"rests on entry {old_no}, corrected by {new_no}"
+    if not any(old_no in one.body.readings for one in results):
+        series = pen.look.readings(body.subject, series=body.series) if body.series else ()
+        with suppress(OutsideModel):
+            ways = (one.anew(pen.look, body.subject, series) for one in kinds if one.anew)
+            numbers += [pen.enter(one) for one in ways if one]
     for entry in results:
         if old_no in entry.body.readings:
             readings = _readings_again(pen, entry, old_no, new_no)
-            ways = (one.again(pen.look, entry, readings) for one in kinds_of_test() if one.again)
-            again = next((one for one in ways if one), None)
+            try:
+                again = next(
+                    (one for kind in kinds if kind.again and (one := kind.again(pen.look, entry, readings))),
+                    None,
+                )
+            except OutsideModel as error:
+                now = tuple(sorted(one.entry_no for one in readings))
+                again = replace(entry.body, counts=False, because=error.sentence, readings=now)
             if again is not None:
                 numbers.append(pen.enter(again, why=why, corrects=entry.entry_no))
                 continue
@@ -134,7 +147,7 @@ def _value_in(text: str, symbol: str) -> tuple[float, float | None]:
         text,
         want=dimension,
         basis_required=False,
-        negative_allowed=dimension == "temperature",
+        negative_allowed=dimension in ("temperature", "mass"),
         where="reading",
     )
     return found.in_unit(symbol), found.to(symbol).standard_uncertainty

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from stillroom.actions.book.acts import Act, Readings
+from stillroom.actions.book.acts import Act, Readings, no_result
 from stillroom.actions.book.laboratory import Done
 from stillroom.actions.book.results_kept import result_of
 from stillroom.actions.lots.ethanol_known import EthanolKnown
@@ -46,13 +46,19 @@ class Bottle(Said):
         left_out=later("A plain one, not in the list"), help="A plain one where left out.",
     )  # fmt: skip
     bottle_empty: Shown = needed(
-        Showed(("g",)), label=later("Bottle empty"), option="empty", help='The bottle empty: "48.20 g".'
+        Showed(("g",), zero=True, negative=True),
+        label=later("Bottle empty"),
+        option="empty",
+        help='The bottle empty: "48.20 g".',
     )
     bottle_full_of_water: Shown = needed(
-        Showed(("g",)), label=later("Bottle full of water"), option="water", help="Full of water."
+        Showed(("g",), zero=True, negative=True),
+        label=later("Bottle full of water"),
+        option="water",
+        help="Full of water.",
     )
     bottle_full_of_bulk: Shown = needed(
-        Showed(("g",)), label=later("Bottle full of bulk"), option="bulk",
+        Showed(("g",), zero=True, negative=True), label=later("Bottle full of bulk"), option="bulk",
         help="Full of the bulk, to the same mark.",
     )  # fmt: skip
     temperature_of_the_bottle: Shown = needed(
@@ -78,7 +84,7 @@ def _write(pen: BookWriter, batch: str, said: Bottle) -> Done:
     try:
         found, says = _at_20(look, batch, answers)
     except OutsideModel as error:
-        return Done(numbers, error.sentence)
+        return no_result(numbers, error)
     body = _result(batch, found, says, numbers)
     return Done((*numbers, pen.enter(body)), body.because)
 
@@ -100,8 +106,12 @@ def _again(
     look: Reader, entry: Entry[ResultReckoned], readings: Sequence[Entry[ReadingTaken]]
 ) -> ResultReckoned | None:
     """From the bottle as it is said now; whether it counts is judged anew."""
+    return _anew(look, entry.body.subject, readings) if entry.body.what == DENSITY else None
+
+
+def _anew(look: Reader, batch: str, readings: Sequence[Entry[ReadingTaken]]) -> ResultReckoned | None:
     there = {one.body.what: one for one in readings}
-    if entry.body.what != DENSITY or not set(READ) <= set(there):
+    if not set(READ) <= set(there):
         return None
     answers = [
         reading(
@@ -110,11 +120,7 @@ def _again(
         )
         for one in (there[what] for what in READ)
     ]  # fmt: skip
-    batch, numbers = entry.body.subject, tuple(sorted(one.entry_no for one in readings))
-    try:
-        return _result(batch, *_at_20(look, batch, answers), numbers)
-    except OutsideModel as error:
-        return replace(entry.body, counts=False, because=error.sentence, readings=numbers)
+    return _result(batch, *_at_20(look, batch, answers), tuple(sorted(one.entry_no for one in readings)))
 
 
 def _needed(_: Reader, lot: Lot) -> tuple[str, ...]:
@@ -136,6 +142,7 @@ weigh_density = Act(
     judged=(DENSITY,),
     needed=_needed,
     again=_again,
+    anew=_anew,
 )
 
 

@@ -4,7 +4,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from stillroom.actions.book.acts import Act, Readings
+from stillroom.actions.book.acts import Act, Readings, no_result
 from stillroom.actions.book.laboratory import Done
 from stillroom.actions.book.results_kept import DRYING, result_of
 from stillroom.actions.shelf.plant_described import described
@@ -12,7 +12,7 @@ from stillroom.answers.drying import loss_on_drying
 from stillroom.asking.entries import maybe, needed, taken
 from stillroom.asking.readers import Showed, Shown, Words
 from stillroom.asking.said import Line, Said, lines
-from stillroom.errors import BadEntry, worded
+from stillroom.errors import BadEntry, OutsideModel, worded
 from stillroom.evidence.answer import reading
 from stillroom.quantities.basis import is_carrier
 from stillroom.quantities.fractions import mass_fraction
@@ -37,7 +37,9 @@ FAR, SPREAD_OF_PLANTS = 3.0, 0.25
 class Dried(Line):
     """The dish after the oven."""
 
-    dish_after_drying: Shown = needed(Showed(("g",)), label=later("Dish after drying {at}"))
+    dish_after_drying: Shown = needed(
+        Showed(("g",), zero=True, negative=True), label=later("Dish after drying {at}")
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,9 +49,11 @@ class Weighed(Said):
     apparatus: str = needed(
         Words(), label=later("Scale"), offers="scale", option="scale", help="Scale they were weighed on."
     )
-    dish: Shown = needed(Showed(("g",)), label=later("Empty dish"), help='Empty: "31.2040 g".')
+    dish: Shown = needed(
+        Showed(("g",), zero=True, negative=True), label=later("Empty dish"), help='Empty: "31.2040 g".'
+    )
     dish_with_sample: Shown = needed(
-        Showed(("g",)), label=later("Dish with sample"), beside=True, option="with-sample",
+        Showed(("g",), zero=True, negative=True), label=later("Dish with sample"), beside=True, option="with-sample",
         help="Dish with the sample.",
     )  # fmt: skip
     dried: tuple[Dried, ...] = lines(
@@ -71,7 +75,9 @@ class WeighedAgain(Said):
     apparatus: str = needed(
         Words(), label=later("Scale"), offers="scale", option="scale", help="Scale it was weighed on."
     )
-    mass: Shown = needed(Showed(("g",)), label=later("Dish after the next drying"), argument=True)
+    mass: Shown = needed(
+        Showed(("g",), zero=True, negative=True), label=later("Dish after the next drying"), argument=True
+    )
     series: str = taken(
         "", Words(), label=later("Name of this drying"), folded=True, help="The last one where left out."
     )  # fmt: skip
@@ -152,7 +158,11 @@ def next_series(look: Reader, lot: str) -> str:
 
 
 def _reckoned(pen: BookWriter, lot: str, series: str) -> Done:
-    body = drying_result(pen.look, lot, pen.look.readings(lot, series=series))
+    readings = pen.look.readings(lot, series=series)
+    try:
+        body = drying_result(pen.look, lot, readings)
+    except OutsideModel as error:
+        return no_result([one.entry_no for one in readings], error)
     unlike = _unlike_its_card(pen.look, lot, body.value) if body.counts else ""
     return Done((*body.readings, pen.enter(body)), body.because + unlike)
 
@@ -241,6 +251,11 @@ def _again(
     return drying_result(look, entry.body.subject, readings) if entry.body.what == DRYING else None
 
 
+def _anew(look: Reader, lot: str, readings: Sequence[Entry[ReadingTaken]]) -> ResultReckoned | None:
+    there = {one.body.what for one in readings}
+    return drying_result(look, lot, readings) if {DISH, WITH_SAMPLE} <= there else None
+
+
 def _lead_again(look: Reader, lot: str) -> str:
     last = [text for name, text in drying_so_far(look, lot)[0].items() if name.startswith(DRIED)]
     asked = t("The mass was not constant yet. Dry again, cool, and write what the scale shows.")
@@ -272,6 +287,7 @@ weigh_drying = Act(
     cautions=("oven",),
     judged=(DRYING,),
     again=_again,
+    anew=_anew,
 )
 weigh_again = Act(
     name="weigh-again",

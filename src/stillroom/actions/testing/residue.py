@@ -24,7 +24,7 @@ class Reported(Said):
         Words(), label=later("Solvent"), must=later("A residue is one of a solvent"),
         do=later("Write which: ethyl acetate"), help='"ethyl acetate".',
     )  # fmt: skip
-    found: Shown = needed(Showed(("mg/kg",)), label=later("Found"), help='"310 mg/kg".')
+    found: Shown = needed(Showed(("mg/kg",), zero=True), label=later("Found"), help='"310 mg/kg".')
     below: str | None = maybe(
         OneOf({"yes": later("below this figure")}), label=later("It says"), beside=True, left_out=later("found"),
         flags={"below": Flag("yes", "The laboratory wrote below this figure.")},

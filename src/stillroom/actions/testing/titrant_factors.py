@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from datetime import datetime
 from typing import Unpack
 
-from stillroom.actions.book.acts import told_of_scales
+from stillroom.actions.book.acts import no_result, told_of_scales
 from stillroom.actions.book.laboratory import Done, Laboratory, Signed
 from stillroom.actions.shelf.titrants_in_date import FACTOR, STRENGTH, titrant_dates
 from stillroom.answers.titrant_factor import Replicate, drift_told, factor_of
@@ -14,7 +14,7 @@ from stillroom.answers.titrant_words import (
     nominal_strength,
     standard_content,
 )
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, OutsideModel
 from stillroom.evidence.answer import Answer, reading
 from stillroom.quantities.entry import entry
 from stillroom.quantities.numbers import number_in
@@ -87,7 +87,8 @@ def find_factor(
         numbers: list[int] = []
 
         def read(what: str, text: str, unit: str, apparatus: str, spread: float) -> Answer:
-            value = entry(text, unit, zero_allowed=what == STANDARD_BLANK, where=what).in_unit(unit)
+            tared = what == STANDARD_TAKEN
+            value = entry(text, unit, zero_allowed=True, negative_allowed=tared, where=what).in_unit(unit)
             number = pen.enter(ReadingTaken(lot, what, value, unit, text, apparatus, series, spread))
             numbers.append(number)
             cause = "" if what == STANDARD_BLANK else apparatus  # off alike each time; near zero by itself
@@ -108,15 +109,19 @@ def find_factor(
             )
             for mass, titre in replicates
         ]
-        found = factor_of(
-            standard,
-            entered,
-            nominal=nominal,
-            content=standard_content(content, "content") if content else CONTENT_TAKEN,
-            blank=read(STANDARD_BLANK, blank, measurer.unit, burette, measurer.standard_uncertainty),
-            temperature=burette_temperature(temperature, "temperature") if temperature else None,
-            titrant=called,
-        )
+        empty = read(STANDARD_BLANK, blank, measurer.unit, burette, measurer.standard_uncertainty)
+        try:
+            found = factor_of(
+                standard,
+                entered,
+                nominal=nominal,
+                content=standard_content(content, "content") if content else CONTENT_TAKEN,
+                blank=empty,
+                temperature=burette_temperature(temperature, "temperature") if temperature else None,
+                titrant=called,
+            )
+        except OutsideModel as error:
+            return no_result(numbers, error)
         answer = found.factor.answer
         told = f"{lot}: factor {answer.value:.4f} ± {found.factor.expanded_uncertainty:.4f}. {found.because}"
         told = f"{told} {told_of_scales(look, lot, numbers)}".rstrip()

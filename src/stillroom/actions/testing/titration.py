@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Unpack
 
-from stillroom.actions.book.acts import Act, Readings
+from stillroom.actions.book.acts import Act, Readings, no_result
 from stillroom.actions.book.counted_marker import TOTAL_ALKALOIDS, counted_in, titrated_in
 from stillroom.actions.book.laboratory import Done, Laboratory, Signed
 from stillroom.actions.book.results_kept import DRYING, assay_for, assay_name, latest_result, result_of
@@ -22,7 +22,7 @@ from stillroom.answers.titration import Assay, Portion, total_alkaloids
 from stillroom.asking.entries import maybe, needed, taken
 from stillroom.asking.readers import OneOf, Showed, Shown, Words
 from stillroom.asking.said import Line, Said, lines
-from stillroom.errors import BadEntry, worded
+from stillroom.errors import BadEntry, OutsideModel, worded
 from stillroom.evidence.answer import Answer, leaves, reading
 from stillroom.evidence.trails import from_trail
 from stillroom.quantities.numbers import CAN_BE, number_in
@@ -82,7 +82,7 @@ class Titrated(Line):
     """A portion of the sample, and the titrant it used."""
 
     sample_taken_portion: Shown = needed(
-        Showed(("g",)), must=later("Portion {at} needs both: sample taken, titrant used"),
+        Showed(("g",), zero=True, negative=True), must=later("Portion {at} needs both: sample taken, titrant used"),
         label=later("Sample, portion {at}"),
     )  # fmt: skip
     sample_titre_portion: Shown = needed(
@@ -139,7 +139,10 @@ def _write(pen: BookWriter, lot: str, said: Titration) -> Done:
     when = datetime.fromisoformat(pen.at)
     why_not = titrant_dates(look, said.titrant, when).why_not(said.titrant, when.date())
     taken = Readings(pen, lot, f"titration/{len(look.readings(lot, 'blank titre')) + 1}")
-    assay = _read(taken, said)
+    try:
+        assay = _read(taken, said)
+    except OutsideModel as error:
+        return no_result(taken.numbers, error)
     readings = tuple(taken.numbers)
     if assay is None:
         return Done(readings, t("No result: {why_not}. The readings are kept.", why_not=why_not))

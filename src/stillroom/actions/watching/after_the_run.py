@@ -52,8 +52,8 @@ class MarcExtracted(Said):
         hint=later("Left empty, with the two below, where it was only weighed"), help='Dried: "5.00 g".',
     )  # fmt: skip
     residue: Answer | None = maybe(
-        Figure(of=FOUND, symbol="mg", unit="mg", zero=True), label=later("What it gave, dry"), beside=True,
-        help='Dry: "62 mg".',
+        Figure(of=FOUND, symbol="mg", unit="mg", zero=True, negative=True),
+        label=later("What it gave, dry"), beside=True, help='Dry: "62 mg".',
     )  # fmt: skip
     collected: Answer | None = maybe(
         Figure(of=COLLECTED, symbol="g", unit="g"), label=later("Dry extract the run gave"), beside=True,

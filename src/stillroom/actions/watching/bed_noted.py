@@ -61,10 +61,11 @@ class LookedIn(Said):
         hint=later("Once for this tap and this spirit"), help="Drops that fill 5 mL, counted once.",
     )  # fmt: skip
     collected: Answer | None = maybe(
-        Figure(of="volume", symbol="mL", unit="mL"), label=later("Dripped so far"), help='All so far: "850 mL".',
+        Figure(of="volume", symbol="mL", unit="mL", zero=True), label=later("Dripped so far"),
+        help='All so far: "850 mL".',
     )  # fmt: skip
     residue: Answer | None = maybe(
-        Figure(of="residue", symbol="mg", unit="mg", zero=True), label=later("Dry residue of a sample"),
+        Figure(of="residue", symbol="mg", unit="mg", zero=True, negative=True), label=later("Dry residue of a sample"),
         hint=later("Of the liquid, well shaken; where it drips, of the last drops"), help='Of a sample, dry: "34 mg".',
     )  # fmt: skip
     volume: Answer | None = maybe(

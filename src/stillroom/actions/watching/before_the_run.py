@@ -192,10 +192,10 @@ def _spread(setting: str, value: float, usual: float) -> float:
 
 
 def measured_with_water(look: Reader, batch: str) -> tuple[str, Answer | None, Answer | None]:
-    """Crest and heel as measured with water, and where: on this batch, else on the last one that was."""
+    """Crest and heel as measured with water, where less stayed than it held: on this batch, else on the last one."""
     crests, heels = ({one.body.subject: one for one in look.readings_named(what)} for what in (CREST, HEEL))
     for code in (batch, *(one for one, *_ in reversed(look.ways()))):
-        if code in crests and code in heels:
+        if code in crests and code in heels and 0.0 < heels[code].body.value < crests[code].body.value:
             return code, _by_water(names.CREST, crests[code]), _by_water(names.HEEL, heels[code])
     return "", None, None
 

@@ -67,7 +67,7 @@ class Signals(Said):
         help="Vial of the dilution series of the first siphoning: 3 for 1:8, 8 for paler than 1:128.",
     )  # fmt: skip
     residue: Answer | None = maybe(
-        Figure(of="residue", symbol="mg", unit="mg", zero=True), label=later("Dry residue of a sample"),
+        Figure(of="residue", symbol="mg", unit="mg", zero=True, negative=True), label=later("Dry residue of a sample"),
         hint=later("Pipetted from the thimble just before it siphons"), help='Of a sample, dry: "34 mg".',
     )  # fmt: skip
     volume: Answer | None = maybe(
@@ -146,7 +146,7 @@ class Measured(Said):
         help='Water in the extractor when it siphons: "85 mL".',
     )  # fmt: skip
     heel: Answer = needed(
-        Figure(of="heel", symbol="mL", unit="mL"), label=later("Water that stays"), beside=True,
+        Figure(of="heel", symbol="mL", unit="mL", zero=True), label=later("Water that stays"), beside=True,
         must=later("The volume that stays is asked"), do=later("Weigh the wet thimble, and what stands under it"),
         help='What of it stays behind: "25 mL".',
     )  # fmt: skip
@@ -245,17 +245,17 @@ def _signals(pen: BookWriter, batch: str, said: Signals, series: str) -> tuple[i
 def _measure(pen: BookWriter, batch: str, said: Measured) -> Done:
     """Enter crest and heel."""
     pen.look.batch(batch)
-    if said.heel.value >= said.crest.value:
-        raise BadEntry(
-            "Less must stay than it holds when it siphons",
-            said.text["heel"],
-            "Measure both again",
-            where="heel",
-        )
     numbers = tuple(
         pen.enter(ReadingTaken(batch, what, one.value, "mL", said.text[name], series="by water"))
         for what, one, name in ((CREST, said.crest, "crest"), (HEEL, said.heel, "heel"))
     )
+    if not 0.0 < said.heel.value < said.crest.value:
+        return Done(
+            numbers,
+            t(
+                "It is noted and does not count: some water stays, and less than it holds. Measure both again."
+            ),
+        )
     fastest = said.heel.value / said.crest.value
     return Done(
         numbers,
