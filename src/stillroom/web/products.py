@@ -168,9 +168,11 @@ def review_page(request: Request, lot: str, by: str = "") -> Response:
     """What is missing before a lot may go; and where nothing is, the form to let it go."""
     lab = lab_of(request)
     who = _who(request, lot, by)
-    if lot_in_hand(lab, lot).status is Status.RELEASED:
+    known = lot_in_hand(lab, lot)
+    if known.status is Status.RELEASED:
+        paper = ((t("Certificate"), f"/products/{lot}/certificate", ""),)
         doing = (
-            (t("Certificate"), f"/products/{lot}/certificate", ""),
+            *(paper if "certificate" in known.kind.traits.papers else ()),
             (t("Trace"), f"/trace/{lot}", "quiet"),
         )
         return send_page(request, _review(lab, lot, who), here=HERE, doing=doing)
