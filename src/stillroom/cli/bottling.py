@@ -23,7 +23,9 @@ if TYPE_CHECKING:
 @click.option("--pack", multiple=True, metavar="LOT=NUMBER", help='"BOT-01=26"; again for caps and labels.')
 @click.option("--scale", required=True, help="Scale they were weighed on.")
 @click.option("--use-by", required=True, help='Day printed on the label: "2027-05-29" or "29 May 2027".')
-@click.option("--nominal", default="", help='What a bottle holds where no order says it: "100 mL".')
+@click.option(
+    "--nominal", default="", help='What a bottle holds, where it is not what the order says: "30 mL".'
+)
 @click.option("--note", default="", help="With a note, what is odd is kept as a deviation.")
 @in_the_book
 def fill_command(

@@ -5,11 +5,13 @@ from typing import Any
 from stillroom.actions.bench.outages import cut_lines
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.book.page_facts import facts_of
+from stillroom.actions.book.product_made import fillings_in_turn, product_in
 from stillroom.actions.making.batch_mass import mass_of_batch
 from stillroom.actions.making.weighing import standing_g
 from stillroom.actions.making.what_it_gave import WhatItGave, what_it_gave
 from stillroom.actions.orders.amounts_planned import planned
 from stillroom.actions.orders.forecasting import bends_now, does_not_fit, expected_now
+from stillroom.actions.products.filling import FILL_YIELD
 from stillroom.actions.watching.after_the_run import marc_checked
 from stillroom.documents.batch_gave import gave_blocks, gave_names
 from stillroom.documents.blocks import Block, Empty, Facts, Heading, Link, Mark, Numbers, Page, Points, Table
@@ -20,7 +22,7 @@ from stillroom.pages.batch_sheet import BatchFacts, batch_page
 from stillroom.pages.entry import _first
 from stillroom.pages.paging import EVERYTHING, Wanted, finder
 from stillroom.records.batch_entries import GIVEN_UP
-from stillroom.records.entries import BatchBegun, Entry, ReadingTaken
+from stillroom.records.entries import BatchBegun, Entry, ReadingTaken, UnitsFilled
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
 
@@ -169,12 +171,17 @@ def _put_right(look: Reader, code: str) -> tuple[tuple[Entry[ReadingTaken], Entr
 
 
 def _filling(look: Reader, code: str) -> tuple[tuple[str, str], ...]:
-    fillings = look.fillings(code)
-    if not fillings:
-        return ()
-    body = fillings[-1].body
-    share = look.results(code, "fill yield")
+    fillings = fillings_in_turn(look, code)
+    return tuple(
+        fact for one in fillings for fact in _facts_of_filling(look, one.body, alone=len(fillings) == 1)
+    )
+
+
+def _facts_of_filling(look: Reader, body: UnitsFilled, *, alone: bool) -> tuple[tuple[str, str], ...]:
+    share = look.results(body.lot.code, FILL_YIELD)
+    size = product_in(look, body.lot.code).nominal_ml
     return (
+        *([] if alone else [(t("Lot"), t("{lot}, {size} mL each", lot=body.lot.code, size=f"{size:g}"))]),
         (t("Bottles filled"), str(body.units)),
         *([(t("Into each"), f"{body.target_g:.2f} g")] if body.target_g else []),
         (t("Left over, weighed"), f"{body.left_over_g:.2f} g"),

@@ -142,7 +142,16 @@ def _fill(lab: Laboratory, batch: str, room: str = "") -> Form:
         cautions=(*_of_the_room(warm), *(caution(key) for key in facts.cautions)),
         rows=(
             *_asks_of_the_room(warm),
-            *((Ask("nominal", t("What a bottle holds"), "figure", "mL"),) if facts.asks_nominal else ()),
+            Ask(
+                "nominal",
+                t("What a bottle holds"),
+                "figure",
+                "mL",
+                required=not facts.ordered_ml,
+                hint=t("left empty, {size} mL as ordered", size=f"{facts.ordered_ml:g}")
+                if facts.ordered_ml
+                else "",
+            ),
             (
                 Ask("units", t("Bottles filled"), "figure"),
                 Ask("left-over", t("Left over, weighed"), "figure", "g"),

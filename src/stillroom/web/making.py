@@ -4,6 +4,7 @@ from typing import Any
 
 from stillroom.actions.bench.form_choices import (
     is_a_lot,
+    is_left_to_fill,
     next_up,
     order_codes,
     procedures,
@@ -129,6 +130,8 @@ def _doing(lab: Laboratory, _: Page, code: str) -> dict[str, Any]:
         gone = bool(released_by(lab, code))
         doing.append((t("Release"), f"/products/{code}/release", "quiet" if gone else ""))
         doing += [(t("Certificate"), f"/products/{code}/certificate", "")] if gone else []
+        if is_left_to_fill(lab, code):
+            doing.append((t("Fill what is left over"), f"/make/{code}/fill", "quiet"))
     if not coming.given_up:
         doing.append((t("Another step, or one that was not done"), f"/make/{code}/other-step", "quiet"))
         if coming.does != "done":

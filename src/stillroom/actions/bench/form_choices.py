@@ -5,14 +5,14 @@ from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 from stillroom.actions.book.laboratory import Laboratory
-from stillroom.actions.book.product_made import product_of
+from stillroom.actions.book.product_made import fillings_in_turn, product_of
 from stillroom.actions.making.bulk_density import DENSITY
 from stillroom.actions.making.steps_in_hand import LineToWeigh
 from stillroom.actions.making.weighing import OFF_BY_TOO_MUCH
 from stillroom.actions.products.filling import fill_answer
 from stillroom.answers.budget import stated
 from stillroom.documents.numbers_shown import number
-from stillroom.records.entries import Entry, StepDone
+from stillroom.records.entries import Entry, StepDone, UnitsFilled
 from stillroom.records.lots import Status
 from stillroom.records.people import Apparatus, Person
 from stillroom.records.procedures import Procedure
@@ -187,8 +187,8 @@ class FillingInHand:
     says: str
     """Mass to fill into each bottle, and how many the bulk can fill."""
     cautions: tuple[str, ...]
-    asks_nominal: bool = False
-    """Whether no order says what a bottle holds."""
+    ordered_ml: float = 0.0
+    """What a bottle holds by the order; 0 where none says it. [mL]"""
 
 
 def filling_in_hand(lab: Laboratory, batch: str) -> FillingInHand:
@@ -222,7 +222,30 @@ def filling_in_hand(lab: Laboratory, batch: str) -> FillingInHand:
                 k=f"{each.k:.3g}",
                 says=asked,
             )
-        return FillingInHand(says, step.cautions if step else (), product.order is None)
+        if turns := fillings_in_turn(look, batch):
+            says = f"{says} {_left_to_fill(look, batch, turns[-1].body, known=known)}"
+        cautions = step.cautions if step else ()
+        return FillingInHand(says, cautions, product.nominal_ml if product.order else 0.0)
+
+
+def is_left_to_fill(lab: Laboratory, batch: str) -> bool:
+    """Whether the last filling of a batch left something over."""
+    with lab.look() as look:
+        turns = fillings_in_turn(look, batch)
+        return bool(turns) and turns[-1].body.left_over_g > 0
+
+
+def _left_to_fill(look: Reader, batch: str, last: UnitsFilled, *, known: bool) -> str:
+    """What the filling before left over, and what a mL of it weighs."""
+    says = t(
+        "{lot} left {grams} g over; this filling takes from that.",
+        lot=last.lot.code,
+        grams=number(last.left_over_g, 2),
+    )
+    if not known:
+        return says
+    each = number(fill_answer(look, batch, 1.0).value, 4)
+    return t("{says} Bottles of another size take {grams} g for each mL.", says=says, grams=each)
 
 
 def step_names(lab: Laboratory, batch: str) -> tuple[str, ...]:

@@ -12,6 +12,7 @@ from stillroom.actions.bench.next_without_bottles import (
     tests_missing,
 )
 from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.book.product_made import product_in
 from stillroom.actions.orders.size_planned import SizePlanned, size_planned
 from stillroom.actions.shelf.goods_under_way import in_words
 from stillroom.actions.shelf.plant_at_hand import may_serve
@@ -81,7 +82,9 @@ def next_of_order(look: Reader, order: Order) -> NextOfOrder:
         return in_hand
     codes = {one.batch for one in batches if not one.given_up}
     made = (lot for code in sorted(codes) for lot in look.lots((MADE_AS["formula"],), made_by=code))
-    bottles = [lot for lot in made if look.balance_pieces(lot.code) > 0]
+    bottles = [
+        lot for lot in made if look.balance_pieces(lot.code) > 0 and _may_be_delivered(look, order, lot)
+    ]
     return _of_bottles(look, order, bottles) or _of_making(look, order)
 
 
@@ -168,6 +171,11 @@ def planned_size(lab: Laboratory, order: str, procedure: str) -> SizePlanned | N
     """The size a kept plan of an order gives a batch of a procedure; None where none does."""
     with lab.look() as look:
         return size_planned(look, order, procedure)
+
+
+def _may_be_delivered(look: Reader, order: Order, lot: Lot) -> bool:
+    """Whether bottles are what was ordered, or the first of their batch, whatever their size."""
+    return lot.code == lot.made_by or product_in(look, lot.code).nominal_ml == order.nominal_ml
 
 
 def _of_bottles(look: Reader, order: Order, bottles: list[Lot]) -> NextOfOrder | None:

@@ -1,8 +1,12 @@
-"""What a batch of a formula is made as: for an order, or of its procedure alone where nobody ordered it."""
+"""What a batch of a formula is made as, for an order or of its procedure alone; and how its bulk was filled.
 
-from dataclasses import dataclass
+Fillings follow one another: what was filled is a sum, what is left over is what the last one left.
+"""
+
+from dataclasses import dataclass, replace
 
 from stillroom.errors import BadEntry, worded
+from stillroom.records.entries import Entry, UnitsFilled
 from stillroom.records.orders import Order
 from stillroom.store.reader import Reader
 
@@ -59,6 +63,20 @@ def product_of(look: Reader, batch: str) -> ProductMade:
     )
 
 
+def product_in(look: Reader, lot: str) -> ProductMade:
+    """What a lot of bottles is made as: as its batch, each bottle of the size that its own filling says.
+
+    Parameters
+    ----------
+    lot : str
+        Of bottles; the batch may have filled others.
+    """
+    batch = look.lot(lot).made_by or lot
+    made = product_of(look, batch)
+    own = [one for one in look.fillings(batch) if one.body.lot.code == lot and one.body.nominal_ml > 0]
+    return replace(made, nominal_ml=own[-1].body.nominal_ml, entry_no=own[-1].entry_no) if own else made
+
+
 def nominal_needed(made: ProductMade, batch: str) -> float:
     """The content of one bottle.
 
@@ -75,3 +93,25 @@ def nominal_needed(made: ProductMade, batch: str) -> float:
         'Say how much a bottle holds: "100 mL"',
         where="nominal",
     )
+
+
+def fillings_in_turn(look: Reader, batch: str) -> tuple[Entry[UnitsFilled], ...]:
+    """Fillings of a batch as they were done one after another; one put right keeps its place."""
+    return tuple(sorted(look.fillings(batch), key=lambda one: turn_of(one.done_at, one.body.lot.code)))
+
+
+def left_over_after(look: Reader, batch: str) -> tuple[tuple[Entry[UnitsFilled], float], ...]:
+    """Fillings in their turn, each with how much more it left over than stood left over before it. [g]."""
+    found = fillings_in_turn(look, batch)
+    before = (0.0, *(one.body.left_over_g for one in found))
+    return tuple((one, one.body.left_over_g - was_g) for one, was_g in zip(found, before, strict=False))
+
+
+def out_of_bulk_g(look: Reader, batch: str) -> float:
+    """What came out of a bulk: all that was filled, and what the last filling left over [g]."""
+    return sum(one.body.filled_g + more_g for one, more_g in left_over_after(look, batch))
+
+
+def turn_of(on: str, code: str) -> tuple[str, int, str]:
+    """Where a filling stands among others: by its time, then by the number in the code of its lot."""
+    return on, len(code), code

@@ -6,7 +6,9 @@ from dataclasses import replace
 
 from stillroom.actions.book.correction import Field, Way, enter_again
 from stillroom.actions.book.laboratory import Done
+from stillroom.actions.book.product_made import fillings_in_turn, product_in
 from stillroom.actions.lots.shelf_gaps import settle
+from stillroom.actions.making.batch_mass import bulk_found
 from stillroom.actions.making.deviations import slip_was_corrected
 from stillroom.actions.products.filling import (
     Filled,
@@ -29,9 +31,11 @@ from stillroom.texts.catalogue import later, t
 
 def _fields(look: Reader, entry: Entry[UnitsFilled]) -> tuple[Field, ...]:
     body = entry.body
+    holds = product_in(look, body.lot.code).nominal_ml
     weights = "; ".join(f"{one:g} g" for one in body.check_weights_g)
     return (
         Field("units", t("bottles filled"), str(body.units)),
+        *((Field("nominal", t("what a bottle holds"), f"{holds:g} mL", "mL"),) if holds else ()),
         Field("left over", t("left over"), f"{body.left_over_g:g} g", "g"),
         Field("check weight", t("check weights, parted by semicolons"), weights, kind="long"),
         Field("scale", t("scale"), body.apparatus),
@@ -68,27 +72,62 @@ def _applies(pen: BookWriter, entry: Entry[UnitsFilled], changed: Mapping[str, s
         {code: count for code, count in packaging.items() if count},
         changed.get("scale", old.apparatus),
         changed.get("use by", old.lot.use_by or ""),
-        old.nominal_ml,
+        parse(changed["nominal"], want="volume", zero_allowed=False, where="nominal").in_unit("mL")
+        if "nominal" in changed
+        else old.nominal_ml,
     )
     if said.scale:
         look.apparatus(said.scale)
-    body = filling_body(look, old.batch, said, old.lot.code)
+    bulk = bulk_found(look, old.batch, old.lot.code, entry.done_at)
+    body = filling_body(look, old.batch, said, old.lot.code, bulk)
     number = enter_again(pen, entry, body, why)
-    numbers = [number]
-    for step in look.steps(old.batch):
-        weighed = [one.as_written for one in step.body.weighings]
-        if weighed == [f"{old.units} bottles"] and step.entry_no > entry.entry_no - 1:
-            known = look.procedure_of(old.batch).step(step.body.step)
-            again = replace(step_of_filling(body, known, step.body.note), ticks=step.body.ticks)
-            numbers.append(enter_again(pen, step, again, why))
-            numbers += slip_was_corrected(pen, entry, step.body.step, number, why)
-            break
+    numbers = [number, *_step_again(pen, entry, body, number, why)]
     checked = check_of(look, body, number)
-    numbers += keep_yield(pen, body, number, told_of_check(checked, body))
+    numbers += keep_yield(pen, body, bulk, number, told_of_check(checked, body))
+    numbers += _next_follows(pen, body, why)
     gaps = settle(pen, (one.lot for one in (*old.movements, *body.movements)))
     told = t("{batch}: {what} corrected.", batch=old.batch, what=", ".join(changed))
     says = f"{told} {checked.because}" if checked else told
     return Done((*numbers, *gaps.entries), says + gaps.says)
+
+
+def _step_again(
+    pen: BookWriter, entry: Entry[UnitsFilled], body: UnitsFilled, number: int, why: str
+) -> tuple[int, ...]:
+    """The step that a filling was, and the deviation that was kept with it, as the filling is now."""
+    old, look = entry.body, pen.look
+    written = [
+        one
+        for one in look.steps(old.batch)
+        if one.entry_no > entry.entry_no
+        and [weighed.as_written for weighed in one.body.weighings] == [f"{old.units} bottles"]
+    ]
+    if not written:
+        return ()
+    step = min(written, key=lambda one: one.entry_no)
+    known = look.procedure_of(old.batch).step(step.body.step)
+    again = replace(step_of_filling(body, known, step.body.note), ticks=step.body.ticks)
+    return enter_again(pen, step, again, why), *slip_was_corrected(pen, entry, step.body.step, number, why)
+
+
+def _next_follows(pen: BookWriter, body: UnitsFilled, why: str) -> tuple[int, ...]:
+    """The filling after one that was put right: it found what that one left over."""
+    look = pen.look
+    turns = fillings_in_turn(look, body.batch)
+    at = next(at for at, one in enumerate(turns) if one.body.lot.code == body.lot.code)
+    if at + 1 == len(turns):
+        return ()
+    entry = turns[at + 1]
+    old = again = entry.body
+    bulk = bulk_found(look, old.batch, old.lot.code, entry.done_at)
+    number, numbers = entry.entry_no, list[int]()
+    filled_g = bulk.mass_g - old.left_over_g
+    if not old.check_weights_g and filled_g > 0 and filled_g != old.filled_g:
+        again = replace(old, filled_g=filled_g)
+        number = enter_again(pen, entry, again, why)
+        numbers += [number, *_step_again(pen, entry, again, number, why)]
+    numbers += keep_yield(pen, again, bulk, number, told_of_check(check_of(look, again, number), again))
+    return tuple(numbers)
 
 
 def _whole(text: str, where: str, *, none_allowed: bool = False) -> int:

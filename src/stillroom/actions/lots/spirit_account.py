@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.book.product_made import left_over_after
 from stillroom.actions.lots.ethanol_known import EthanolKnown, courses_ahead, ethanol_of_middle_g
 from stillroom.actions.shelf.lot_strength import READ_STRENGTH
 from stillroom.errors import BadEntry
@@ -213,13 +214,11 @@ def _within(known: EthanolKnown, batch: str, done_on: str) -> Iterator[Flow]:
             if name not in weighed and left_g > 0.0:
                 says = "the model; nobody weighed it"
                 yield Flow("in marc and waste", name, batch, left_g, done_on, says)
-    for filling in look.fillings(batch):
+    for filling, more_left_g in left_over_after(look, batch):
         says = f"{filling.body.filled_g:.6g} g filled at {100 * bulk_share:.2f} % by mass; the bulk as it was blended"
         if bulk_share:
             on, number = filling.done_at, filling.entry_no
-            filled_g, left_g = (
-                mass_g * bulk_share for mass_g in (filling.body.filled_g, filling.body.left_over_g)
-            )
+            filled_g, left_g = (mass_g * bulk_share for mass_g in (filling.body.filled_g, more_left_g))
             yield Flow("in products", filling.body.lot.code, batch, filled_g, on, says, number)
             says = "weighed when the bottles were filled"
             yield Flow("in marc and waste", "bulk left over", batch, left_g, on, says, number)

@@ -5,7 +5,7 @@ from datetime import datetime
 from typing import Unpack
 
 from stillroom.actions.book.laboratory import Done, Laboratory, Signed
-from stillroom.actions.book.product_made import product_of
+from stillroom.actions.book.product_made import product_in
 from stillroom.actions.lots.receiving import amount_of_lot
 from stillroom.actions.shelf.lots_in_use import must_be_released
 from stillroom.actions.shelf.plant_at_hand import refuse_not_theirs
@@ -139,7 +139,7 @@ def _must_be_what_was_ordered(look: Reader, lot: Lot, order: Order) -> None:
     """Ask about bottles of another formula or size, or of a weaker declaration, than an order names."""
     if not order.is_of_bottles or lot.made_by is None or lot.kind.traits.made_as != "formula":
         return
-    made = product_of(look, lot.made_by)
+    made = product_in(look, lot.code)
     weaker = made.order is not None and made.order.at_least.percent < order.at_least.percent
     if (made.formula, made.nominal_ml) == (order.formula, order.nominal_ml) and not weaker:
         return

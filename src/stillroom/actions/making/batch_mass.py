@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 from math import hypot
 
-from stillroom.records.entries import Weighing
+from stillroom.actions.book.product_made import fillings_in_turn, out_of_bulk_g, turn_of
+from stillroom.records.entries import Entry, UnitsFilled, Weighing
 from stillroom.records.lots import batch_account, grams
 from stillroom.store.reader import Reader
 from stillroom.stream.happened import closes
@@ -36,9 +37,46 @@ class BatchMass:
 def mass_of_batch(look: Reader, batch: str) -> BatchMass:
     """The mass of a batch by its movements and fillings."""
     into_ug, out_of_ug = look.through(batch_account(batch))
-    fillings = look.fillings(batch)
-    filled_g = sum(entry.body.filled_g + entry.body.left_over_g for entry in fillings)
-    return BatchMass(grams(into_ug), grams(out_of_ug) + filled_g, bool(fillings))
+    return BatchMass(
+        grams(into_ug), grams(out_of_ug) + out_of_bulk_g(look, batch), bool(look.fillings(batch))
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Bulk:
+    """The bulk that a filling found."""
+
+    mass_g: float
+    """What was made, or what the filling before left. [g]"""
+    sure_g: float
+    """How well that is known, one standard deviation. [g]"""
+    left_by: Entry[UnitsFilled] | None
+    """The filling before; None for the first."""
+
+
+def bulk_found(look: Reader, batch: str, code: str, on: str) -> Bulk:
+    """The bulk that a filling found.
+
+    Parameters
+    ----------
+    code : str
+        Of its lot of bottles.
+    on : str
+        ISO time at which it was done.
+    """
+    before = [
+        one
+        for one in fillings_in_turn(look, batch)
+        if turn_of(one.done_at, one.body.lot.code) < turn_of(on, code)
+    ]
+    if not before:
+        return Bulk(mass_made_g(look, batch), mass_made_sure_g(look, batch), None)
+    scale = before[-1].body.apparatus
+    return Bulk(
+        before[-1].body.left_over_g,
+        look.apparatus(scale).standard_uncertainty if scale else 0.0,
+        before[-1],
+    )
 
 
 def mass_made_g(look: Reader, batch: str) -> float:

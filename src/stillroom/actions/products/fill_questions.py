@@ -8,7 +8,8 @@ from collections.abc import Iterator, Mapping
 from math import hypot, sqrt
 from statistics import stdev
 
-from stillroom.actions.making.batch_mass import mass_made_g, mass_made_sure_g
+from stillroom.actions.book.product_made import product_of
+from stillroom.actions.making.batch_mass import Bulk
 from stillroom.actions.shelf.lots_in_use import must_be_released
 from stillroom.errors import BadEntry, NotAllowed, NotEnough, StillroomError, worded
 from stillroom.quantities.parse import parse
@@ -20,11 +21,15 @@ _SIZE = re.compile(r"\d+(?:[.,]\d+)?\s*(?:m[lL]|[lL])\b")
 """The content in the name of a bottle: "bottle 15 mL"."""
 
 
-def filling_asked_about(look: Reader, body: UnitsFilled, possible: int | None) -> Iterator[StillroomError]:
+def filling_asked_about(
+    look: Reader, body: UnitsFilled, bulk: Bulk, possible: int | None
+) -> Iterator[StillroomError]:
     """What is odd about the bottles and masses of a filling.
 
     Parameters
     ----------
+    bulk : Bulk
+        What it was filled from.
     possible : int or None
         Bottles the bulk can fill; None where nothing says. [pieces]
     """
@@ -35,7 +40,15 @@ def filling_asked_about(look: Reader, body: UnitsFilled, possible: int | None) -
             "Count again; or say in the note what happened",
             where="units",
         )
-    made_g = mass_made_g(look, body.batch)
+    order = product_of(look, body.batch).order
+    if order is not None and bulk.left_by is None and body.nominal_ml != order.nominal_ml:
+        yield BadEntry(
+            worded("{order} asks for bottles of {size:g} mL", order=order.code, size=order.nominal_ml),
+            f"{body.nominal_ml:g} mL",
+            "Fill what was ordered first; or say in the note why these are of another size",
+            where="nominal",
+        )
+    made_g = bulk.mass_g
     out_g = body.filled_g + body.left_over_g
     if not closes(made_g, out_g, all_weighed=True):
         yield BadEntry(
@@ -49,7 +62,7 @@ def filling_asked_about(look: Reader, body: UnitsFilled, possible: int | None) -
             "Weigh what is left over again; or say in the note what happened",
             where="left over",
         )
-    elif out_g - made_g > COVERAGE * _sure_g(look, body):
+    elif out_g - made_g > COVERAGE * _sure_g(look, body, bulk):
         yield BadEntry(
             "No more is filled than stood in the lot",
             worded(
@@ -58,20 +71,20 @@ def filling_asked_about(look: Reader, body: UnitsFilled, possible: int | None) -
                 filled_g=body.filled_g,
                 left_g=body.left_over_g,
                 made_g=made_g,
-                sure_g=COVERAGE * _sure_g(look, body),
+                sure_g=COVERAGE * _sure_g(look, body, bulk),
             ),
             "Weigh the bottles, or what is left over, again; or say in the note what happened",
             where="left over",
         )
 
 
-def _sure_g(look: Reader, body: UnitsFilled) -> float:
+def _sure_g(look: Reader, body: UnitsFilled, bulk: Bulk) -> float:
     """How well what was filled and left over is known against the bulk, one standard deviation [g]."""
     of_scale = look.apparatus(body.apparatus).standard_uncertainty if body.apparatus else 0.0
     weights = body.check_weights_g
     scatter = stdev(weights) * sqrt(max(0.0, 1.0 - len(weights) / body.units)) if len(weights) > 1 else 0.0
     each = hypot(scatter, of_scale) / sqrt(len(weights)) if weights else 0.0
-    return hypot(body.units * each, of_scale, mass_made_sure_g(look, body.batch))
+    return hypot(body.units * each, of_scale, bulk.sure_g)
 
 
 def packaging_asked_about(

@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from math import isclose
 from statistics import fmean
 
 from stillroom.actions.book.laboratory import Done, Laboratory
@@ -10,7 +11,7 @@ from stillroom.actions.book.product_made import nominal_needed, product_of
 from stillroom.actions.book.results_kept import result_of
 from stillroom.actions.lots.shelf_gaps import settle
 from stillroom.actions.making.asked_first import out_of_turn
-from stillroom.actions.making.batch_mass import mass_made_g
+from stillroom.actions.making.batch_mass import Bulk, bulk_found
 from stillroom.actions.making.bulk_density import density_answer
 from stillroom.actions.making.weighing import kept_as_odd
 from stillroom.actions.products.fill_questions import filling_asked_about, packaging_asked_about
@@ -66,7 +67,8 @@ def fill_units(
     note : str
         Whatever is odd is asked about; with a note it is kept, as a deviation.
     nominal : str
-        What a bottle holds at 20 °C, where no order says it: "100 mL".
+        What a bottle holds at 20 °C, where it is not what the order says: "100 mL". A second filling, of another
+        size too, takes what the one before left over.
 
     Raises
     ------
@@ -103,12 +105,14 @@ def fill_units(
             use_by,
             _nominal_ml(look, batch, nominal),
         )
-        body = filling_body(look, batch, said, _next_code(look, batch))
+        code = _next_code(look, batch)
+        bulk = bulk_found(look, batch, code, on)
+        body = filling_body(look, batch, said, code, bulk)
         procedure = look.procedure_of(batch)
-        could = could_fill(look, batch, body.nominal_ml)
+        could = could_fill(look, batch, body.nominal_ml, bulk)
         questions = [
             *out_of_turn(look, procedure, batch, step.name),
-            *filling_asked_about(look, body, could.whole if could else None),
+            *filling_asked_about(look, body, bulk, could.whole if could else None),
             *packaging_asked_about(look, packaging, on, body.nominal_ml),
         ]
         checked = check_of(look, body, begun_no(look, batch))
@@ -125,7 +129,7 @@ def fill_units(
         if questions:
             numbers.append(pen.enter(DeviationNoted(batch, step.name, kept_as_odd(questions), note.strip())))
         because = told_of_check(checked, body)
-        numbers += keep_yield(pen, body, number, because)
+        numbers += keep_yield(pen, body, bulk, number, because)
         gaps = settle(pen, (one.lot for one in body.movements))
         possible = could.possible.value if could else float("nan")
         told = (
@@ -158,16 +162,18 @@ class Filled:
     scale: str
     use_by: str
     nominal_ml: float = 0.0
-    """What a bottle holds; 0 where the order says it. [mL]"""
+    """What a bottle holds; 0 where the order alone says it. [mL]"""
 
 
-def filling_body(look: Reader, batch: str, said: Filled, code: str) -> UnitsFilled:
+def filling_body(look: Reader, batch: str, said: Filled, code: str, bulk: Bulk) -> UnitsFilled:
     """The entry of a filling; without check weights the bottles hold what did not stay in the vessel.
 
     Parameters
     ----------
     code : str
         Of the lot of bottles.
+    bulk : Bulk
+        What it was filled from.
     """
     product = product_of(look, batch)
     nominal_ml = said.nominal_ml or product.nominal_ml
@@ -175,7 +181,7 @@ def filling_body(look: Reader, batch: str, said: Filled, code: str) -> UnitsFill
         target_g = fill_answer(look, batch, nominal_ml).value
     except StillroomError:
         target_g = 0.0  # nobody weighed the density: the release waits for it
-    rest_g = mass_made_g(look, batch) - said.left_over_g
+    rest_g = bulk.mass_g - said.left_over_g
     filled_g = said.units * (fmean(said.weights_g) if said.weights_g else target_g)
     if not said.weights_g and rest_g > 0:
         filled_g = rest_g
@@ -229,31 +235,34 @@ def check_of(look: Reader, body: UnitsFilled, number: int) -> FillCheck | None:
     if not contents:
         return None
     try:
-        nominal = nominal_answer(look, body.batch, body.nominal_ml)
+        nominal = nominal_answer(look, body.batch, body.nominal_ml, number)
         return check_fill(contents, nominal, density_answer(look, body.batch), body.units)
     except StillroomError:
         return None  # no density, or a content no table reaches: the release says what is missing
 
 
-def keep_yield(pen: BookWriter, body: UnitsFilled, number: int, because: str) -> tuple[int, ...]:
+def keep_yield(pen: BookWriter, body: UnitsFilled, bulk: Bulk, number: int, because: str) -> tuple[int, ...]:
     """Write the share of the bulk that became bottles; nothing where more came out than it could give.
 
     Parameters
     ----------
+    bulk : Bulk
+        What was filled from.
     number : int
         Entry of the filling.
     """
     look = pen.look
-    old = look.results(body.batch, FILL_YIELD)
-    share = yield_of(look, body, number)
+    code = body.lot.code
+    old = [one for at in dict.fromkeys((code, body.batch)) for one in look.results(at, FILL_YIELD)]
+    share = yield_of(look, body, bulk, number)
     if share is None:
         return ()
-    result = result_of(body.batch, FILL_YIELD, share, "bottles against bulk", True, because, (number,))
+    result = result_of(code, FILL_YIELD, share, "bottles against bulk", True, because, (number,))
     replaced = next(
         (
             one.entry_no
             for one in old
-            if any(look.entry(at).corrected_by == number for at in one.body.readings)
+            if any(number in (at, look.entry(at).corrected_by) for at in one.body.readings)
         ),
         None,
     )
@@ -261,11 +270,14 @@ def keep_yield(pen: BookWriter, body: UnitsFilled, number: int, because: str) ->
     return (pen.enter(result, corrects=replaced, why=why),)
 
 
-def yield_of(look: Reader, body: UnitsFilled, number: int) -> Answer | None:
+def yield_of(look: Reader, body: UnitsFilled, bulk: Bulk, number: int) -> Answer | None:
     """The share of the bulk that became bottles [%]; None while its density is not known, or where they hold more."""
     counted = reading("bottles filled", float(body.units), "bottles", f"entry {number}", entry_no=number)
     try:
-        return fill_yield(counted, _bulk(look, body.batch), _nominal_mass(look, body.batch, body.nominal_ml))
+        each = fill_mass(
+            nominal_answer(look, body.batch, body.nominal_ml, number), density_answer(look, body.batch)
+        )
+        return fill_yield(counted, _bulk(look, body.batch, bulk), each)
     except StillroomError:
         return None
 
@@ -279,10 +291,11 @@ def told_of_check(checked: FillCheck | None, body: UnitsFilled) -> str:
     return t("No bottle was weighed for the check.")
 
 
-def could_fill(look: Reader, batch: str, nominal_ml: float = 0.0) -> Bottles | None:
+def could_fill(look: Reader, batch: str, nominal_ml: float, bulk: Bulk) -> Bottles | None:
     """How many bottles the bulk gives; None while its density is not known."""
     try:
-        return bottles(_bulk(look, batch), _nominal_mass(look, batch, nominal_ml))
+        each = fill_mass(nominal_answer(look, batch, nominal_ml), density_answer(look, batch))
+        return bottles(_bulk(look, batch, bulk), each)
     except StillroomError:
         return None
 
@@ -292,7 +305,10 @@ def begun_no(look: Reader, batch: str) -> int:
     return look.begun(batch).entry_no
 
 
-def _bulk(look: Reader, batch: str) -> Answer:
+def _bulk(look: Reader, batch: str, bulk: Bulk) -> Answer:
+    if bulk.left_by is not None:
+        at = bulk.left_by.entry_no
+        return reading("bulk left over", bulk.mass_g, "g", f"filling, entry {at}", entry_no=at)
     number = begun_no(look, batch)
     return reading("bulk", look.batch(batch).scale_g, "g", f"entry {number}", entry_no=number)
 
@@ -331,16 +347,13 @@ def fill_answer(look: Reader, batch: str, nominal_ml: float = 0.0) -> Answer:
     return fill_mass(nominal, density_answer(look, batch), _overfill(look, batch))
 
 
-def _nominal_mass(look: Reader, batch: str, nominal_ml: float) -> Answer:
-    return fill_mass(nominal_answer(look, batch, nominal_ml), density_answer(look, batch))
-
-
 def _nominal_ml(look: Reader, batch: str, text: str) -> float:
-    """What a bottle holds, from the order or as it is said [mL]."""
+    """What a bottle holds, as it is said, else from the order [mL]."""
     product = product_of(look, batch)
-    if product.order is None and text.strip():
-        return parse(text, want="volume", zero_allowed=False, where="nominal").in_unit("mL")
-    return nominal_needed(product, batch)
+    if not text.strip():
+        return nominal_needed(product, batch)
+    said_ml = parse(text, want="volume", zero_allowed=False, where="nominal").in_unit("mL")
+    return product.nominal_ml if isclose(said_ml, product.nominal_ml) else said_ml
 
 
 def _overfill(look: Reader, batch: str) -> Answer | None:
@@ -359,11 +372,12 @@ def _overfill(look: Reader, batch: str) -> Answer | None:
     return None
 
 
-def nominal_answer(look: Reader, batch: str, nominal_ml: float = 0.0) -> Answer:
+def nominal_answer(look: Reader, batch: str, nominal_ml: float = 0.0, filled_in: int = 0) -> Answer:
     """Nominal content of one bottle: from the order, from its filling, or as it is said now [mL]."""
     product = product_of(look, batch)
-    if not product.entry_no and nominal_ml > 0:
-        return reading("nominal content", nominal_ml, "mL", "said at the filling")
+    if nominal_ml > 0 and nominal_ml != product.nominal_ml:
+        said = f"filling, entry {filled_in}" if filled_in else "said at the filling"
+        return reading("nominal content", nominal_ml, "mL", said, entry_no=filled_in or None)
     found_ml, entry_no = nominal_needed(product, batch), product.entry_no
     where = f"customer's order, entry {entry_no}" if product.order else f"filling, entry {entry_no}"
     return reading("nominal content", found_ml, "mL", where, entry_no=entry_no)

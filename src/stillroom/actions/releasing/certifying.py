@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from stillroom.actions.book.product_made import nominal_needed, product_of
+from stillroom.actions.book.product_made import nominal_needed, product_in
 from stillroom.actions.book.results_kept import (
     AS_IS,
     AS_IS_MEAN,
@@ -178,7 +178,7 @@ def measured(look: Reader, lot: str) -> tuple[Shown, ...]:
 def _content_of_bottle(look: Reader, known: Lot) -> str:
     if known.kind.traits.made_as != "formula":
         return ""
-    nominal_ml = product_of(look, known.made_by or known.code).nominal_ml
+    nominal_ml = product_in(look, known.code).nominal_ml
     return figure(f"{nominal_ml:g} mL") if nominal_ml else ""
 
 
@@ -186,7 +186,7 @@ def label_facts(look: Reader, lot: str) -> tuple[LabelFacts, tuple[str, ...]]:
     """What the label of a product lot is made from, and the three lines to copy by pen."""
     known = look.lot(lot)
     batch = known.made_by or lot
-    product = product_of(look, batch)
+    product = product_in(look, lot)
     made = content_made(look, batch)
     if made is None and content_declared(look, batch) is not None:
         raise NotAllowed(

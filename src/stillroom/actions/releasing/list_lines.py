@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from stillroom.actions.book.laboratory import Laboratory
-from stillroom.actions.book.product_made import ProductMade, product_of
+from stillroom.actions.book.product_made import ProductMade, out_of_bulk_g, product_of
 from stillroom.actions.book.results_kept import strength_of
 from stillroom.actions.orders.forecasting import active_that_went_in_g
 from stillroom.actions.products.batch_content import never_assayed
@@ -214,11 +214,10 @@ def _house(look: Reader) -> CheckLine:
 
 def _mass_of_product(look: Reader, batch: str) -> Iterator[CheckLine]:
     """Bulk against what was filled and left over."""
-    fillings = look.fillings(batch)
     bulk_g = bulk_weighed_g(look, batch)
-    if not fillings or bulk_g <= 0:
+    if not look.fillings(batch) or bulk_g <= 0:
         return
-    out_g = sum(one.body.filled_g + one.body.left_over_g for one in fillings)
+    out_g = out_of_bulk_g(look, batch)
     percent = 100 * (bulk_g - out_g) / bulk_g
     said = {"bulk_g": bulk_g, "out_g": out_g, "percent": percent}
     loss, gain = rule("mass-account-loss"), rule("mass-account-gain")

@@ -6,6 +6,7 @@ from dataclasses import replace
 from stillroom.actions.bench.outages import outages_of
 from stillroom.actions.book.counted_marker import made_to_its_order
 from stillroom.actions.book.results_kept import DRYING, RESIDUE, assays
+from stillroom.actions.making.batch_mass import bulk_found
 from stillroom.actions.products.batch_content import content_declared, content_made, content_unknown
 from stillroom.actions.products.filling import FILL_YIELD, check_of, told_of_check, yield_of
 from stillroom.actions.testing.kinds import kinds_of_test
@@ -72,7 +73,7 @@ def facts_for(look: Reader, lot: str) -> ReleaseFacts:
         content_because=content_unknown(look, batch) if product else "",
         declared=content_declared(look, batch) if product else None,
         judged=made.judged if made else None,
-        fill=fill_of(look, batch) if product else None,
+        fill=fill_of(look, lot) if product else None,
         fill_needed=product,
         steps_open=tuple(step.name for step in procedure.steps if step.name not in done),
         deviations_open=(
@@ -152,19 +153,27 @@ def residue_of(look: Reader, lot: str) -> Residue | None:
     return not_tested(solvent) if said else None
 
 
-def fill_of(look: Reader, batch: str) -> FillCheck | None:
-    """The check of a filling, reckoned again from its weights."""
-    fillings = look.fillings(batch)
-    return check_of(look, fillings[-1].body, fillings[-1].entry_no) if fillings else None
+def fill_of(look: Reader, lot: str) -> FillCheck | None:
+    """The check of the filling of a lot, reckoned again from its weights."""
+    own = _filled(look, lot)
+    return check_of(look, own.body, own.entry_no) if own else None
+
+
+def _filled(look: Reader, lot: str) -> Entry[UnitsFilled] | None:
+    """The filling a lot of bottles came from."""
+    found = look.fillings(look.lot(lot).made_by or lot)
+    return next((one for one in found if one.body.lot.code == lot), None)
 
 
 def _results(look: Reader, lot: str) -> list[ResultFact]:
     corrected = look.corrections()
+    known = look.lot(lot)
+    bulk = (known.made_by if known.kind.traits.made_as == "formula" else None) or lot
     found = []
     names = [entry.body.what for entry in assays(look, lot)]
     judged = (what for one in kinds_of_test() for what in one.judged)
     for what in dict.fromkeys((*names, *judged, FILL_YIELD)):
-        entries = look.results(lot, what)
+        entries = look.results(lot, what) or (look.results(bulk, what) if what != FILL_YIELD else ())
         if not entries:
             continue
         last: Entry[ResultReckoned] = entries[-1]
@@ -194,9 +203,10 @@ def _results(look: Reader, lot: str) -> list[ResultFact]:
 
 def _yield_reckoned_now(look: Reader, lot: str) -> Iterator[ResultFact]:
     """The yield of a filling that was written before the density of its bulk was known."""
-    for entry in look.fillings(look.lot(lot).made_by or lot):
-        share = yield_of(look, entry.body, entry.entry_no) if entry.body.lot.code == lot else None
-        if share:
+    if entry := _filled(look, lot):
+        body = entry.body
+        bulk = bulk_found(look, body.batch, lot, entry.done_at)
+        if share := yield_of(look, body, bulk, entry.entry_no):
             because = told_of_check(check_of(look, entry.body, entry.entry_no), entry.body)
             yield ResultFact(FILL_YIELD, True, because, share)
 
