@@ -1,4 +1,4 @@
-"""A name of an ingredient in German, French, Italian or Spanish, read as the English one that the tables hold.
+"""A name of an ingredient in one of six languages, read as the English one that the tables hold.
 
 Promises that "Natriumbenzoat", "benzoate de sodium" and "benzoato di sodio" lead to one substance: words are put into
 English and into its order, and what is left of two spellings (k and c, y and i, endings) is compared. A name that could
