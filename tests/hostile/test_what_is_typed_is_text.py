@@ -2,11 +2,14 @@
 
 import re
 from html.parser import HTMLParser
+from urllib.parse import quote
 
 import pytest
 
 from stillroom.actions.house.house_facts import note_condition
 from tests.hostile.conftest import PINS
+from tests.web.conftest import reading as reading
+from tests.web.conftest import told as told
 
 SCRIPT = '<script>alert(1)</script>"><img src=x onerror=alert(1)>'
 RAW = re.compile(r"<script>alert|<img src=x")
@@ -95,3 +98,34 @@ def test_a_name_full_of_markup_is_kept_and_shown_as_text(house):
     pages = [client.get(path).text for path in ("/laboratory", "/laboratory/phones", "/orders/new", "/bench")]
 
     assert not any(RAW.search(one) for one in pages)
+
+
+NO_COUNT = ("9" * 5_000, "²", "-1", "1e5")
+"""What asks to be read as a count, and is longer than a machine reads or no digit of one."""
+
+
+def test_a_number_in_an_address_that_is_none_is_not_found(reading):
+    """An address of 4,301 digits was answered with a fault."""
+    paths = {route.path for route in reading.client.app.routes if "{" in getattr(route, "path", "")}
+    asked = [re.sub(r"{[^}]*}", quote(one), path) for path in sorted(paths) for one in NO_COUNT]
+    wrong = [path for path in asked if reading.client.get(path, follow_redirects=False).status_code >= 500]
+
+    assert len(asked) > 200
+    assert wrong == []
+
+
+@pytest.mark.parametrize("typed", NO_COUNT)
+@pytest.mark.parametrize(("question", "field"), [("season", "months"), ("offer", "valid")])
+def test_a_count_that_is_none_is_asked_back(reading, question, field, typed):
+    """ "²" is a digit to the machine, and no number: a fault, found among 50,000 requests."""
+    answer = reading.client.get(f"/ask/{question}.json", params={field: typed})
+
+    assert answer.status_code == 422
+    assert f"{field}: " in answer.json()["says"]
+
+
+def test_a_row_of_a_form_that_has_no_number_is_passed_over(reading):
+    fields = {f"{what}-{at}-name": "soak" for what in ("line", "step") for at in NO_COUNT}
+    answer = reading.client.post("/make/procedures/new", data=fields | {"request_key": "0" * 16})
+
+    assert answer.status_code == 422

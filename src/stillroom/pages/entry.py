@@ -29,6 +29,7 @@ from stillroom.evidence.trails import from_trail
 from stillroom.pages.paging import kind_said
 from stillroom.pages.plans import kept_plan
 from stillroom.quantities.basis import counted_once
+from stillroom.quantities.numbers import in_digits
 from stillroom.records.entries import Entry
 from stillroom.records.entry_json import body_to_json
 from stillroom.records.entry_subjects import subjects_of
@@ -266,9 +267,10 @@ def find_answer(lab: Laboratory, what: str) -> tuple[Answer, str]:
             raise UnknownName.among(key, "a line of the plan", (one.key for one in made.lines))
         return line.answer, t("Why {label}", label=line.label)
     with lab.look() as look:
-        if not (parts[0].isascii() and parts[0].isdecimal()):
+        entry_no = in_digits(parts[0])
+        if entry_no is None:
             return _result_named(look, parts[0], "/".join(parts[1:]))
-        entry = look.entry(int(parts[0]))
+        entry = look.entry(entry_no)
         found = getattr(entry.body, "trail", None)
         if not found:
             raise UnknownName(

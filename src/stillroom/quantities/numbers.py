@@ -186,6 +186,11 @@ def number_in(text: str, *, can_be: Between = ANYTHING, where: str = "") -> Writ
     return read_number(words, "", can_be=can_be, where=where)
 
 
+def in_digits(text: str) -> int | None:
+    """A count or number written in digits alone, 12 at most; None for anything else, such as "²" or "1.5"."""
+    return int(text) if text.isdecimal() and len(text) <= 12 else None
+
+
 def read_number(written: str, unit: str, *, can_be: Between | None = None, where: str = "") -> WrittenNumber:
     """Read a piece of text that matched ``NUMBER``.
 

@@ -21,6 +21,7 @@ from stillroom.planning.offering.terms import (
 )
 from stillroom.quantities.entry import entry
 from stillroom.quantities.money import Money
+from stillroom.quantities.numbers import in_digits
 from stillroom.questions.order import counted_names, known_plants, like, ways
 from stillroom.questions.spirit_amounts import wanted_in
 from stillroom.records.reagent_recipes import recipe, recipe_names
@@ -96,15 +97,15 @@ def tests_in(text: str, where: str) -> tuple[str, ...]:
 
 def samples_in(text: str, where: str) -> int:
     """How many samples."""
-    figure = text.casefold().removesuffix("samples").removesuffix("sample").strip()
-    if not figure.isdigit() or not 1 <= int(figure) <= MOST_SAMPLES:
+    figure = in_digits(text.casefold().removesuffix("samples").removesuffix("sample").strip())
+    if figure is None or not 1 <= figure <= MOST_SAMPLES:
         raise BadEntry(
             worded("Samples are 1 to {most}", most=MOST_SAMPLES),
             repr(text[:20]),
             "Write it like 3",
             where=where,
         )
-    return int(figure)
+    return figure
 
 
 def reagent_in(text: str, where: str) -> str:
@@ -168,15 +169,15 @@ def refuse_past(due: str, today: date) -> None:
 
 def days_in(text: str, where: str) -> int:
     """So many whole days: "14", "14 days"."""
-    figure = text.casefold().removesuffix("days").removesuffix("day").removesuffix("d").strip()
-    if not figure.isdigit() or not 1 <= int(figure) <= LONGEST_VALID_DAYS:
+    figure = in_digits(text.casefold().removesuffix("days").removesuffix("day").removesuffix("d").strip())
+    if figure is None or not 1 <= figure <= LONGEST_VALID_DAYS:
         raise BadEntry(
             worded("An offer is valid for 1 to {most} whole days", most=LONGEST_VALID_DAYS),
             repr(text[:20]),
             'Write it like "14 days"',
             where=where,
         )
-    return int(figure)
+    return figure
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -20,7 +20,7 @@ from stillroom.evidence.answer import Answer, assumed, reading, reckoned
 from stillroom.planning.season import MONTHS_A_YEAR, season
 from stillroom.quantities.entry import entry
 from stillroom.quantities.money import Money
-from stillroom.quantities.numbers import number_in
+from stillroom.quantities.numbers import in_digits, number_in
 from stillroom.quantities.parse import parse
 from stillroom.texts.catalogue import later, t
 
@@ -84,15 +84,15 @@ def price_in(text: str, where: str) -> PerKg:
 
 def months_in(text: str, where: str) -> int:
     """So many months: "12", "9 months"."""
-    figure = text.casefold().removesuffix("months").removesuffix("month").strip()
-    if not figure.isdigit() or not 1 <= int(figure) <= MOST_MONTHS:
+    figure = in_digits(text.casefold().removesuffix("months").removesuffix("month").strip())
+    if figure is None or not 1 <= figure <= MOST_MONTHS:
         raise BadEntry(
             worded("A season has 1 to {most} whole months", most=MOST_MONTHS),
             repr(text[:20]),
             "Write it like 12",
             where=where,
         )
-    return int(figure)
+    return figure
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,6 +8,7 @@ the same.
 import re
 from collections.abc import Mapping
 
+from stillroom.quantities.numbers import in_digits
 from stillroom.records.procedure_from_yaml import procedure_from_written
 from stillroom.records.procedures import Procedure
 from stillroom.records.reading_yaml import Written
@@ -115,8 +116,9 @@ def rows(fields: Mapping[str, str], what: str) -> list[int]:
         if not name.startswith(f"{what}-") or not value:
             continue
         number, _, part = name.removeprefix(f"{what}-").partition("-")
-        if number.isdigit() and part and part.rpartition("-")[2] not in CHOSEN:
-            found.add(int(number))
+        at = in_digits(number)
+        if at is not None and part and part.rpartition("-")[2] not in CHOSEN:
+            found.add(at)
     return sorted(found)[:MOST_ROWS]
 
 

@@ -48,9 +48,9 @@ MAKES = {
     "extraction": later("extraction: from the plant to its extract"),
     "reagent": later("reagent: what is used up in tests"),
 }
-_LINE = re.compile(r"line-([0-9]+)-")
-_STEP = re.compile(r"step-([0-9]+)-")
-_SET = re.compile(r"step-([0-9]+)-set-([0-9]+)-")
+_LINE = re.compile(r"line-([0-9]{1,6})-")
+_STEP = re.compile(r"step-([0-9]{1,6})-")
+_SET = re.compile(r"step-([0-9]{1,6})-set-([0-9]{1,6})-")
 _DO = re.compile(r"(line|step|drop-line|drop-step|step-after|set|look)(?:-([0-9]{1,3}))?")
 
 

@@ -25,6 +25,7 @@ from stillroom.asking.said import Said
 from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import Answer, reckoned
 from stillroom.planning.finished import MARC_DRY_DOUBT
+from stillroom.quantities.numbers import in_digits
 from stillroom.records.entries import ReadingTaken
 from stillroom.science.extraction.bed_advice import BedAdvice
 from stillroom.science.extraction.watching_advice import Advice, Ranged
@@ -179,8 +180,8 @@ def log_of(look: Reader, batch: str) -> str:
     by_number = {one.number: one.tap for one in run.rows if one.tap}
     for one in since_filled(look, batch, None, None):
         if one.body.what in names:
-            number = one.body.series.rpartition(" ")[2]
-            tap = by_number.get(int(number)) if number.isdigit() else None
+            number = in_digits(one.body.series.rpartition(" ")[2])
+            tap = None if number is None else by_number.get(number)
             rows.append((tap.done_at if tap else one.done_at, names[one.body.what], f"{one.body.value:g}"))
     table: dict[str, dict[str, str]] = {}
     for at, column, value in sorted(rows):

@@ -26,6 +26,7 @@ from stillroom.answers import soxhlet_watched as names
 from stillroom.answers.soxhlet_watched import Watched, watched
 from stillroom.documents.timers import Timer
 from stillroom.evidence.answer import Answer, assumed, reading
+from stillroom.quantities.numbers import in_digits
 from stillroom.records.entries import Entry, ReadingTaken
 from stillroom.science.extraction.watching_advice import WORTH_SHARE
 from stillroom.store.reader import Reader
@@ -217,9 +218,9 @@ def _looked(look: Reader, batch: str, step: str) -> list[Entry[ReadingTaken]]:
 
 def _number_of(entry: Entry[ReadingTaken], taps: Sequence[Entry[ReadingTaken]], found: Watched) -> int:
     """The siphoning something was seen at: as it was said, else the last one before it was written."""
-    said = entry.body.series.rpartition(" ")[2]
-    if said.isdigit() and entry.body.series.count(" ") and int(said):
-        return int(said)
+    said = in_digits(entry.body.series.rpartition(" ")[2])
+    if said and entry.body.series.count(" "):
+        return said
     when = datetime.fromisoformat(entry.done_at)
     before = [
         number for tap, number in zip(taps, found.taps.number_of_tap, strict=True)
