@@ -7,8 +7,10 @@ apart. A row that disagrees says why in ``disagrees_because`` and must go on dis
 import csv
 import json
 import math
+from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
 import pytest
 from scipy.optimize import brentq
 
@@ -16,6 +18,7 @@ from stillroom.answers.batch_given import drug_extract_ratio
 from stillroom.science.extraction.adjusting import blend_masses, total_drug_extract_ratio
 from stillroom.science.extraction.diffusion import out_of_cylinder, out_of_sphere
 from stillroom.science.extraction.kinetics import yield_by_law
+from stillroom.science.extraction.kinetics_fit import fit_law
 from stillroom.science.extraction.marc import macerated_fraction, retention_ml_g
 from stillroom.science.extraction.partition import (
     distribution_ratio_of_acid,
@@ -39,14 +42,16 @@ from stillroom.science.extraction.uptake import (
 from stillroom.science.heat.distilling import latent_heat_j_g
 from stillroom.science.liquids.antoine import antoine_pressure_pa
 from stillroom.science.liquids.boiling import (
+    BoilingModel,
+    LiquidVapour,
     bubble_point_c,
     mass_fraction_from_mole_fraction,
     mole_fraction_from_mass_fraction,
     vapour_mole_fraction,
 )
-from stillroom.science.liquids.distilling import distil_to_residue
+from stillroom.science.liquids.distilling import distil_to_residue, distil_to_share, still_curve
 from stillroom.science.measuring.titration import dried_basis_fraction, titrant_factor
-from stillroom.science.solutions.titrants import life_at_d
+from stillroom.science.solutions.titrants import drift_of, life_at_d
 from stillroom.substances.condensed import condensed
 from stillroom.substances.spirits import (
     ethanol_water_boiling,
@@ -60,7 +65,6 @@ from stillroom.substances.spirits import (
 
 SAME = "same equation"
 NOT_OURS = {
-    "rayleigh_alpha": "a still of constant relative volatility: ours is ethanol and water by their own curve",
     "extractive": "an extractive value is no test here",
     "tannins_2_8_14": "no absorbance is read here",
     "flavonoid_hyperoside": "no absorbance is read here",
@@ -68,7 +72,6 @@ NOT_OURS = {
     "cinchona": "no absorbance is read here",
     "A1pc_to_eps": "no absorbance is read here",
     "foaming_index": "foam is looked at here, and not counted",
-    "first_order_loss": "how a titrant loses is read off its factors, by a straight line",
 }
 """Checks of what this tool does not work out, and why."""
 BOILING = ethanol_water_boiling()
@@ -86,10 +89,10 @@ def _marks(row):
     return [pytest.mark.xfail(strict=True, reason=why)] if why else []
 
 
-def molar_mass(ethanol_mole_fraction):
-    return ethanol_mole_fraction * BOILING.ethanol.molar_mass_g_mol + (1 - ethanol_mole_fraction) * (
-        BOILING.water.molar_mass_g_mol
-    )
+def molar_mass(mole_fraction, model=BOILING):
+    """Of two liquids of which the more volatile has this share of the moles."""
+    rest = (1 - mole_fraction) * model.water.molar_mass_g_mol
+    return mole_fraction * model.ethanol.molar_mass_g_mol + rest
 
 
 def boiled_away(given):
@@ -108,6 +111,37 @@ def boiled_away(given):
         "xD": over,
         "integral": math.log(given["N0"] / left),
     }
+
+
+def benzene_from_toluene(given):
+    """Our Rayleigh balance over two liquids that mix as if alike and boil with one ratio of their pressures."""
+    one = LiquidVapour("toluene", 92.14, (22.0, -3800.0, 0.0, 0.0, 1.0), 0.0, 150.0, "made for this check")
+    other = replace(
+        one, molar_mass_g_mol=78.11, coefficients=(22.0 + math.log(given["alpha"]), *one.coefficients[1:])
+    )
+    alike = BoilingModel(other, one, 0.0, 0.0, 0.0, 0.0, 0.3, 1e4, 2e5, one.source)
+    done = distil_to_share(
+        given["N0"] * molar_mass(given["x0"], alike), mass_fraction_from_mole_fraction(given["x0"], alike),
+        given["recovery"], still_curve(101_325.0, alike),
+    )  # fmt: skip
+    over = mole_fraction_from_mass_fraction(done.distillate_mass_fraction, alike)
+    return {
+        "distilled_molpct": 100 * done.distillate_mass_g / molar_mass(over, alike) / given["N0"],
+        "xD": over,
+    }
+
+
+def weakened(given):
+    """By the straight line that is drawn through the factors of a titrant."""
+    loses = -drift_of([0.0, given["days"]], [1.0, 1.0 - given["loss_pct"] / 100]).slope_per_d
+    return {"k_per_day": loses, "days_to_limit": given["limit_pct"] / 100 / loses}
+
+
+def by_peleg(given):
+    """The rate over the yield at the end, fitted to the curve that the printed constants draw."""
+    minutes = np.linspace(0.0, given["t"], 9)
+    fitted = fit_law("Peleg", minutes, minutes / (given["K1"] + given["K2"] * minutes), with_intervals=False)
+    return {"k_ratio": fitted.parameters["rate"].value}
 
 
 def millilitres(mass_g, mass_fraction):
@@ -209,6 +243,7 @@ def adjusted(given):
 
 FUNCTIONS = {
     "rayleigh_etoh": boiled_away,
+    "rayleigh_alpha": benzene_from_toluene,
     "still_from_abv": recovered,
     "lle_extracted_pct": lambda g: {"pct": 100 * share_recovered(g["K"], g["V_aq"], g["V_org"], g["n"])},
     "D_weak_acid": acid,
@@ -228,7 +263,7 @@ FUNCTIONS = {
         "k": 1 / time_at_temperature_min(1 / g["k_ref"], g["T_ref_C"], g["T_C"], g["Ea_kJ"])
     },
     "size_exponent": sized,
-    "peleg": lambda g: {"k_ratio": g["K2"] / g["K1"]},
+    "peleg": by_peleg,
     "k_from_fraction": lambda g: {"k": 1 / uptake_time_from_share_min(g["t"], g["fraction"])},
     "first_order": lambda g: {"y": yield_by_law("first order", g["t"], g["yinf"], [g["k"]])},
     "two_site": lambda g: {
@@ -249,6 +284,7 @@ FUNCTIONS = {
         "mL_per_100g": oil_by_volume_ml_per_100g(g["V_oil_mL"], g["V_xylene_mL"], g["m_g"]),
         "mL_per_kg": 10 * oil_by_volume_ml_per_100g(g["V_oil_mL"], g["V_xylene_mL"], g["m_g"]),
     },
+    "first_order_loss": weakened,
     "shelf_q10": lambda g: {"days": life_at_d(g["days_ref"], g["T_ref"], g["T"], g["q10"])},
     "dry_basis": lambda g: {
         "dry_pct": 100 * dried_basis_fraction(g["value_pct_as_is"] / 100, g["lod_pct"] / 100),
