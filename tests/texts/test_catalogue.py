@@ -23,8 +23,8 @@ from tests.texts.loose_words import TEMPLATES, loose_words
 from tests.texts.sentences import said, said_in_template, spoken_at
 
 OTHERS = sorted(set(LANGUAGES) - {"en"})
-FOLDERS_SPOKEN_WHOLE = ("actions/correcting/", "actions/testing/", "stream/")
-"""Whatever comes into these is said in every language: a kind of test, a kind of step."""
+FOLDERS_SPOKEN_WHOLE = ("actions/correcting/", "actions/testing/", "actions/watching/", "stream/")
+"""Whatever comes into these is said in every language: a kind of test, of watch, of step."""
 SPOKEN_WHOLE = (
     *(one for one in modules() if one.startswith(FOLDERS_SPOKEN_WHOLE) and spoken_at(one)),
     "actions/orders/amounts_planned.py",
@@ -45,12 +45,19 @@ SPOKEN_WHOLE = (
     "actions/day/planning.py",
     "actions/day/to_plan.py",
     "actions/lots/receiving.py",
+    "actions/lots/plant_card.py",
     "actions/making/paper_sheet_entry.py",
     "actions/lots/shelf_gaps.py",
     "pages/to_find_out.py",
     "actions/lots/spirit_lots.py",
     "actions/lots/spirit_read.py",
     "documents/as_sheet.py",
+    "documents/batch_gave.py",
+    "documents/how_it_runs.py",
+    "documents/own_runs.py",
+    "documents/plant_dots.py",
+    "documents/plant_words.py",
+    "documents/ways_compared.py",
     "documents/as_text.py",
     "pages/batch_sheet.py",
     "documents/put_right.py",
@@ -58,6 +65,11 @@ SPOKEN_WHOLE = (
     "documents/numbers_shown.py",
     "documents/still_drawing.py",
     "pages/stock.py",
+    "pages/plants.py",
+    "pages/set_up.py",
+    "pages/watch.py",
+    "pages/watch_bed.py",
+    "pages/ways.py",
     "documents/stream_drawing.py",
     "documents/timers.py",
     "documents/typesetting.py",
@@ -86,6 +98,7 @@ SPOKEN_WHOLE = (
     "web/batch_step.py",
     "web/stock.py",
     "web/testing.py",
+    "web/watching.py",
     "web/weighings.py",
     "web/templates/ask_question.html",
     "web/templates/base.html",
@@ -106,6 +119,7 @@ SPOKEN_WHOLE = (
     "web/templates/tracing.html",
     "web/templates/trouble.html",
     "web/templates/unsigned.html",
+    "web/templates/watch.html",
     "web/templates/weighing.html",
 )
 """Modules and templates whose every sentence is said in each language: the bench, the label, the cautions."""
@@ -114,6 +128,7 @@ SAME_IN_FRENCH = {
     "Correction",
     "Corrections",
     "Lot",
+    "Lots",
     "Pages",
     "Sources",
     "direct",
