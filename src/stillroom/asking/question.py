@@ -7,7 +7,8 @@ come from one answer.
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
-from typing import Any, Generic, TypeVar
+from functools import partial
+from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
 from stillroom.asking.entries import Assumption, Entry
 from stillroom.asking.figures import answer_in, figures_of
@@ -19,6 +20,9 @@ from stillroom.errors import BadEntry, StillroomError, UnknownName, worded
 from stillroom.records.answer_entries import LeftUnsaid
 from stillroom.records.conditions import Condition
 from stillroom.texts.catalogue import t
+
+if TYPE_CHECKING:
+    from stillroom.records.procedures import Procedure
 
 Words = TypeVar("Words", bound=Said)
 Found = TypeVar("Found")
@@ -54,6 +58,8 @@ class Way(Generic[Words, Found]):
     """Why what was asked must not be done, for a command; None where it may."""
     labels: Callable[[Found, Words], LabelFace | None] | None = None
     """A label for the bottle of what was mixed; None where nothing goes into one."""
+    makes: "Callable[[Found, Words], Procedure | None] | None" = None
+    """The recipe of what is mixed by it, so that it can be made as a lot; None where nothing is."""
     called: str = ""
     """What a way with a form of its own is called there."""
 
@@ -169,6 +175,8 @@ class Answered:
     """What was worked out, for a program."""
     unread: tuple[str, ...] = ()
     """Names that were said and are no entry."""
+    recipe: "Callable[[], Procedure | None] | None" = None
+    """Gives the recipe of what is mixed by the answer; None where a question mixes nothing."""
 
 
 def answer(
@@ -243,6 +251,7 @@ def answer(
         tuple(
             one for one in text if one not in {each.name for each in question.entries} | said.others_said()
         ),
+        partial(way.makes, found, said) if way.makes else None,
     )
 
 

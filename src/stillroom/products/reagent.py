@@ -49,18 +49,18 @@ class ScaledReagent:
     total: Answer | None
     """Mass of everything; None where it is filled up or measured. [g]"""
     nominal: Answer
-    """Volume the recipe is written for. [mL]"""
+    """What the recipe is written for: its volume, or its mass where every line is in grams. [mL or g]"""
 
 
-def scale_reagent(procedure: Procedure, amount: Answer, scale_step: Answer) -> ScaledReagent:
+def scale_reagent(procedure: Procedure, amount: Answer | None, scale_step: Answer) -> ScaledReagent:
     """A recipe for an amount.
 
     Parameters
     ----------
     procedure : Procedure
         Of a reagent, its lines with amounts. [record]
-    amount : Answer
-        How much is wanted. [mL or g]
+    amount : Answer or None
+        How much is wanted; None for what it is written for. [mL or g]
     scale_step : Answer
         Smallest step of the scale. [g]
 
@@ -72,10 +72,10 @@ def scale_reagent(procedure: Procedure, amount: Answer, scale_step: Answer) -> S
     Raises
     ------
     BadEntry
-        The recipe states no amounts or has no q.s. line, the amount is not above zero, or grams are asked of what is
-        filled up to a volume.
+        The recipe states no amounts or has no q.s. line, the amount is not above zero, grams are asked of what is
+        filled up to a volume, or millilitres of what is weighed and of no known density.
     """
-    if amount.unit not in ("mL", "g") or not amount.value > 0:
+    if amount is not None and (amount.unit not in ("mL", "g") or not amount.value > 0):
         raise BadEntry(
             "An amount of reagent lies above zero, in mL or g",
             f"{amount.value:g} {amount.unit}",
@@ -136,7 +136,7 @@ def density_by_name(substance: str) -> Answer | None:
 
 def _filled(
     procedure: Procedure,
-    amount: Answer,
+    amount: Answer | None,
     step: Answer,
     taken: dict[str, Taken],
     densities: dict[str, Answer | None],
@@ -145,6 +145,7 @@ def _filled(
     nominal = _stated(
         procedure, "volume of the recipe", next(one.value for one in taken.values() if one.fills), "mL", where
     )
+    amount = amount or nominal
     if amount.unit != "mL":
         raise BadEntry(
             worded("{title} is filled up to a volume", title=procedure.title),
@@ -180,7 +181,7 @@ def _filled(
 
 def _summed(
     procedure: Procedure,
-    amount: Answer,
+    amount: Answer | None,
     step: Answer,
     taken: dict[str, Taken],
     densities: dict[str, Answer | None],
@@ -214,24 +215,19 @@ def _summed(
         for name, one in taken.items()
         if one.unit == "mL"
     }
-    nominal = reckoned(
-        "volume of the recipe",
-        sum_of,
-        unit="mL",
-        inputs=liquids,
-        says="the volumes of its liquids, taken to add",
-    )
-    wanted = (
-        amount
-        if amount.unit == "g"
-        else reckoned(
-            "mass wanted",
-            in_proportion,
-            unit="g",
-            inputs={"whole": whole, "part": amount, "of": nominal},
-            says="the mass of the recipe in proportion to its volume",
+    nominal = (
+        reckoned(
+            "volume of the recipe",
+            sum_of,
+            unit="mL",
+            inputs=liquids,
+            says="the volumes of its liquids, taken to add",
         )
+        if liquids
+        else whole
     )
+    amount = amount or nominal
+    wanted = amount if amount.unit == "g" else _mass_wanted(procedure, amount, whole, nominal)
     bulk = reckoned(
         "mass made",
         on_the_scale_g,
@@ -261,6 +257,33 @@ def _summed(
         )
         found.append(ReagentLine(each.line, each.mass, volume, False, _coarse(each.mass, step, amount)))
     return ScaledReagent(procedure, amount, tuple(found), bulk, nominal)
+
+
+def _mass_wanted(procedure: Procedure, amount: Answer, whole: Answer, nominal: Answer) -> Answer:
+    """The mass of a volume that is wanted: in proportion to that of the recipe, else by its density. [g]."""
+    if nominal.unit == "mL":
+        return reckoned(
+            "mass wanted",
+            in_proportion,
+            unit="g",
+            inputs={"whole": whole, "part": amount, "of": nominal},
+            says="the mass of the recipe in proportion to its volume",
+        )
+    density = density_by_name(procedure.makes)
+    if density is None:
+        raise BadEntry(
+            worded("{title} is weighed, and its density is not known", title=procedure.title),
+            f"{amount.value:g} mL",
+            "Ask in g",
+            where="amount",
+        )
+    return reckoned(
+        "mass wanted",
+        mass_of_ml_g,
+        unit="g",
+        inputs={"volume_ml": amount, "density_g_ml": density},
+        says="its volume times its density",
+    )
 
 
 def _volume(

@@ -33,7 +33,7 @@ from stillroom.evidence.answer import Answer, reading, reckoned
 from stillroom.quantities.entry import entry
 from stillroom.quantities.quantity import Quantity
 from stillroom.quantities.uncertainty_words import Sureness
-from stillroom.questions.acid_told import Meanings, Thinned, teach, tell, want_words
+from stillroom.questions.acid_told import Meanings, Thinned, recipe, teach, tell, want_words
 from stillroom.reference.tables import table
 from stillroom.texts.catalogue import later, t
 
@@ -249,5 +249,5 @@ QUESTION = Question(
     A bare "5 %" is answered in all its meanings, exit code 2.
     """,
     kind="acid thinned",
-    asks=Way(Thinning, work, tell, teach, assume, refuse),
+    asks=Way(Thinning, work, tell, teach, assume, refuse, makes=recipe),
 )

@@ -6,7 +6,7 @@ people really take. Calculates nothing but what that way gives.
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import TypeAlias
+from typing import TYPE_CHECKING, TypeAlias
 
 from stillroom.answers.acid_meanings import SAYS, Bottle, Meaning, Mixed
 from stillroom.answers.budget import stated
@@ -22,6 +22,9 @@ from stillroom.errors import StillroomError
 from stillroom.evidence.answer import Answer
 from stillroom.quantities.entry import with_unit
 from stillroom.texts.catalogue import t
+
+if TYPE_CHECKING:
+    from stillroom.records.procedures import Procedure
 
 Meanings: TypeAlias = Mapping[Meaning, Mixed | StillroomError]
 HOT_K = 20.0
@@ -237,6 +240,36 @@ def _decimals(answer: Answer) -> int:
 
 def _count(many: int) -> str:
     return {2: t("Two"), 3: t("Three"), 4: t("Four")}.get(many, str(many))
+
+
+# ---- what it is made by
+
+
+def recipe(it: Thinned, said: Said) -> "Procedure | None":
+    """What it is made by, the water first; None while nobody said what a percentage means."""
+    from stillroom.records.mixtures import WATER, mixture, to_the_mark, weighed
+
+    one, bottle = it.found, it.bottle
+    if one is None:
+        return None
+    if one.water is not None:
+        water = weighed(one.water.value)
+    elif one.product_volume is not None:
+        water = to_the_mark(one.product_volume.value)
+    else:
+        return None
+    solute, strength = bottle.of.solute, want_words(said)
+    return mixture(
+        f"{solute} {strength}",
+        f"{solute.capitalize()} {strength}",
+        ((solute, said.text["of"].strip(), weighed(one.stock.value)), (t("water"), WATER, water)),
+        t(
+            "Most of the water first, then the {kind} into it, slowly, stirring; cool; then the rest of the water.",
+            kind=bottle.of.kind,
+        ),
+        ticks=() if bottle.of.kind == "salt" else (t("Goggles and gloves on"),),
+        cautions=bottle.of.cautions,
+    )
 
 
 # ---- what is taught

@@ -19,7 +19,7 @@ from stillroom.errors import BadEntry, StillroomError, worded
 from stillroom.evidence.answer import Answer, reckoned
 from stillroom.quantities.strength_words import refuse_silent
 from stillroom.questions.blend_stocks import PlantStock, SpiritStock, StockLine, stock_said
-from stillroom.questions.blend_told import Blending, teach, tell
+from stillroom.questions.blend_told import Blending, recipe, teach, tell
 from stillroom.questions.spirit_amounts import Amount, amount_in, want_words, wanted_in
 from stillroom.questions.spirit_at_hand import (
     plain_thermometer,
@@ -227,7 +227,7 @@ QUESTION = Question(
     button=later("Calculate"),
     help='Make AMOUNT ("5 L") of a strength from spirits at hand; left out, all that can be made.',
     kind="spirit blended",
-    asks=Way(ToBlend, work, tell, teach, assume),
+    asks=Way(ToBlend, work, tell, teach, assume, makes=recipe),
     sentences=(
         Sentence(
             "stock", says=STOCKS, reads=stock_in_words, many=True,

@@ -1,6 +1,7 @@
 """What is told of spirits blended: masses first, what adding volumes would have said beside them; a lesson."""
 
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from stillroom.answers.budget import Stated
 from stillroom.answers.spirit_blended import PLANT, RECOVERED, WATER, Blended, Taken
@@ -14,6 +15,9 @@ from stillroom.evidence.answer import Answer
 from stillroom.products.flammable import flash_point
 from stillroom.science.liquids.blending import LEAST_FRESH
 from stillroom.texts.catalogue import t
+
+if TYPE_CHECKING:
+    from stillroom.records.procedures import Procedure
 
 CAUTIONS = ("spirit-law", "flammable-vapour", "methanol")
 NOTHING_G = 0.005
@@ -254,3 +258,19 @@ def _decimals(mass_g: float) -> int:
 
 def _grams(mass_g: float) -> str:
     return number(mass_g, _decimals(mass_g))
+
+
+# ---- what it is made by
+
+
+def recipe(it: Blending, _: Said) -> "Procedure | None":
+    """What it is made by; None with wet plant in it, which is an extraction."""
+    from stillroom.records.mixtures import WATER as PURIFIED
+    from stillroom.records.mixtures import spirit_mixed, spirit_of
+
+    found = it.found
+    if any(one.what == PLANT for one in found.stocks):
+        return None
+    of = {one.name: spirit_of(one.strength.value) for one in found.stocks} | {WATER: PURIFIED}
+    parts = tuple((one.name, of[one.name], one.mass.value) for one in found.taken)
+    return spirit_mixed(it.mixture.answer.value, parts)

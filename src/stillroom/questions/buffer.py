@@ -5,6 +5,7 @@ Promises the pH to expect, and that a strip is never shown as if it were a meter
 """
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from stillroom.answers import ph_of_mixture
 from stillroom.answers.buffer_weighed import (
@@ -31,6 +32,9 @@ from stillroom.evidence.answer import Answer, assumed, reading, reckoned
 from stillroom.quantities.entry import with_unit
 from stillroom.substances.acids import BufferPair, buffer_pair, buffer_pairs
 from stillroom.texts.catalogue import later, t
+
+if TYPE_CHECKING:
+    from stillroom.records.procedures import Procedure
 
 STRONGEST_MOL_L = 0.5
 SCALE_STEP_G = 0.01
@@ -309,6 +313,29 @@ def _advice(it: Buffer) -> tuple[str, ...]:
     )
 
 
+# ---- what it is made by
+
+
+def recipe(it: Buffer, said: Wanted) -> "Procedure":
+    """What it is made by: the salts weighed, filled up to the mark."""
+    from stillroom.records.mixtures import LEAST_G, WATER, mixture, to_the_mark, weighed
+
+    salts = ((it.pair.acid_form, it.found.acid_form), (it.pair.base_form, it.found.base_form))
+    name = t(
+        "{pair} buffer pH {ph}, {total}", pair=it.pair.pair, ph=said.text["ph"], total=said.text["total"]
+    )
+    return mixture(
+        name,
+        name[:1].upper() + name[1:],
+        (
+            *((salt, salt, weighed(grams.value)) for salt, grams in salts if grams.value >= LEAST_G),
+            (t("water"), WATER, to_the_mark(said.amount.value)),
+        ),
+        t("Dissolve both in nine tenths of the water, cool, check the pH, then fill up to the mark."),
+        cautions=CAUTIONS,
+    )
+
+
 # ---- what is taught
 
 
@@ -359,6 +386,6 @@ QUESTION = Question(
     button=later("Calculate"),
     help='Grams of two salts for AMOUNT ("1 L") of a buffer, and the pH to expect; or the pH of a mixture.',
     kind="buffer",
-    asks=Way(Wanted, work, tell, teach),
+    asks=Way(Wanted, work, tell, teach, makes=recipe),
     instead={"holds": Way(Holds, mix, tell_mixed)},
 )

@@ -21,7 +21,7 @@ from stillroom.quantities.entry import entry, step_of
 from stillroom.quantities.numbers import number_in
 from stillroom.quantities.strength_words import read_strength
 from stillroom.quantities.strengths import USUAL_C, Strength
-from stillroom.questions.dilute_told import Dilution, Words, label, teach, tell
+from stillroom.questions.dilute_told import Dilution, Words, label, recipe, teach, tell
 from stillroom.questions.spirit_amounts import Amount, How, amount_in, how_in, want_words, wanted_in
 from stillroom.questions.spirit_at_hand import (
     BOTTLE,
@@ -360,7 +360,7 @@ QUESTION = Question(
     button=later("Calculate"),
     help='Spirit and water for AMOUNT ("5.000 L"): masses, marks, what adding volumes gives, the reading to expect.',
     kind="spirit diluted",
-    asks=Way(ToDilute, work, tell, teach, assume, labels=label),
+    asks=Way(ToDilute, work, tell, teach, assume, labels=label, makes=recipe),
     sentences=(
         BOTTLE,
         Sentence(

@@ -6,6 +6,7 @@ no product label.
 
 import math
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from stillroom.answers.budget import Stated
 from stillroom.answers.drops import Dropper
@@ -22,6 +23,9 @@ from stillroom.evidence.answer import Answer
 from stillroom.products.flammable import flash_point
 from stillroom.substances.spirits import spirit_mass_fraction
 from stillroom.texts.catalogue import t
+
+if TYPE_CHECKING:
+    from stillroom.records.procedures import Procedure
 
 CAUTIONS = ("spirit-law", "flammable-vapour", "methanol")
 LABEL_MM = (90.0, 50.0)
@@ -185,6 +189,17 @@ def _question(words: Words, spirit: str) -> str:
         "How much spirit of {spirit} and how much water make {amount} of {want}?",
         spirit=spirit, amount=words.amount, want=words.want,
     )  # fmt: skip
+
+
+def recipe(it: Dilution, _: Said) -> "Procedure | None":
+    """What it is made by; None for spirit with something dissolved, and where no water goes in."""
+    from stillroom.records.mixtures import WATER, spirit_mixed, spirit_of
+
+    found = it.found
+    if it.dissolved:
+        return None
+    stock = (t("spirit"), spirit_of(found.have.answer.value), found.stock.value)
+    return spirit_mixed(found.want.value, (stock, (t("water"), WATER, found.water.value)))
 
 
 def label(it: Dilution, _: Said) -> LabelFace:

@@ -11,7 +11,8 @@ from stillroom.planning.offering.small_work import SmallWork, Stretch, Used
 from stillroom.questions.offer_otherwise import Diluted
 from stillroom.questions.offer_shelf import Shelf, StockSpirit
 from stillroom.questions.spirit_amounts import want_words
-from stillroom.records.procedures import Line, Procedure, Step
+from stillroom.records.mixtures import WATER, mixture
+from stillroom.records.procedures import Procedure
 from stillroom.reference.tables import row
 from stillroom.substances.spirits import spirit_to_volume
 from stillroom.texts.catalogue import t
@@ -86,29 +87,18 @@ def recipe_of_dilution(said: Diluted, shelf: Shelf) -> Procedure:
     """The recipe that a dilution is made by: everything weighed."""
     parts, dilute = parts_of_dilution(said, shelf), row("bench_work", DILUTE)
     strength = f"{said.dilution.value:.4g}"
-    return Procedure(
-        f"spirit-{strength}-{parts.spirit_g:.0f}-g".replace(".", "-"),
-        1,
-        t("Spirit {strength} % v/v", strength=strength),
-        "reagent",
+    return mixture(
         f"spirit {strength} %",
-        "bulk",
+        t("Spirit {strength} % v/v", strength=strength),
         (
-            Line("spirit", parts.stock.substance, amount=f"{parts.spirit_g:.1f} g"),
-            Line("water", "purified water", role="q.s.", amount=f"{parts.water_g:.1f} g"),
+            ("spirit", parts.stock.substance, f"{parts.spirit_g:.1f} g"),
+            ("water", WATER, f"{parts.water_g:.1f} g"),
         ),
-        (
-            Step(
-                t("dilute it"),
-                "mix",
-                t("Weigh spirit and water together, let it cool, and read its strength."),
-                ("spirit", "water"),
-                ("reagent",),
-                weighs=("spirit", "water", "reagent"),
-                ticks=(t("No flame and no open element in the room"),),
-                cautions=("flammable-vapour", "spirit-law"),
-                hands_min=dilute.number("hands_min"),
-                free_min=dilute.number("free_min"),
-            ),
-        ),
+        t("Weigh spirit and water together, let it cool, and read its strength."),
+        code=f"spirit-{strength}-{parts.spirit_g:.0f}-g".replace(".", "-"),
+        step=t("dilute it"),
+        ticks=(t("No flame and no open element in the room"),),
+        cautions=("flammable-vapour", "spirit-law"),
+        hands_min=dilute.number("hands_min"),
+        free_min=dilute.number("free_min"),
     )

@@ -108,7 +108,8 @@ def _ask(request: Request, question: str) -> Response:
         trouble = trouble_of(error, set(asked.fields))
         return _send_question(request, asked, fields, "", trouble, status_of(error))
     papers = tuple(name for name, one in (("lesson", pages.lesson), ("label", pages.label)) if one)
-    return _send_answer(request, pages.page, question, "", papers)
+    mixes = bool(open_lab(request) and pages.recipe and pages.recipe())
+    return _send_answer(request, pages.page, question, "", papers, mixes=mixes)
 
 
 def _house(request: Request, question: str) -> dict[str, Condition]:
@@ -172,7 +173,7 @@ def _send_question(
 
 
 def _send_answer(
-    request: Request, page: Page, question: str, paper: str, papers: tuple[str, ...]
+    request: Request, page: Page, question: str, paper: str, papers: tuple[str, ...], *, mixes: bool = False
 ) -> Response:
     query = _query(_fields(request))
     whole = f"/ask/{question}"
@@ -185,6 +186,9 @@ def _send_answer(
     doing = [(words[one], f"{whole}/{one}?{query}", "quiet") for one in papers]
     if not paper and question in KEPT:
         doing.insert(0, (t("Keep in the book?"), f"{whole}/keep?{query}", ""))
+    if mixes:
+        doing = [(words, at, "quiet") for words, at, _ in doing]
+        doing.insert(0, (t("Make it now, as a lot"), f"{whole}/make?{urlencode({'asked': query})}", ""))
     if paper:
         doing.append((t("The answer"), f"{whole}?{query}", "quiet"))
     entries = DOORS[question](_fields(request), "", today(request)).entries

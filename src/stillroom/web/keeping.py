@@ -1,22 +1,27 @@
-"""Keep in the book? The answer of a question is written down, with a name only now and never before."""
+"""Keep in the book? An answer is written down, with a name only now; or what it mixes is made, as a lot."""
 
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
+from urllib.parse import parse_qsl
 
 from fastapi import Request
 from fastapi.responses import Response
 
-from stillroom.actions.book.laboratory import Laboratory
+from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.actions.book.page_facts import page_facts
 from stillroom.actions.house.other_laboratories import begin_beside
 from stillroom.actions.keeping_answers import KEPT_ORDER, answer_kept, corrected_since, keep
+from stillroom.actions.making_answers import make_answer, recipe_of_answer
 from stillroom.actions.questions import KEPT, answered
+from stillroom.actions.testing.reagents import scaled_recipe
 from stillroom.documents.doors import OPEN, question_address
 from stillroom.errors import NotAllowed, StillroomError, UnknownName
 from stillroom.texts.catalogue import t
 from stillroom.web.duties import Addresses
+from stillroom.web.form_addresses import serve_form
 from stillroom.web.forms import Ask, Form, Signed, Trouble, Typed, TypedForm, trouble_of
+from stillroom.web.making_reagents import making_form, ticked_in, weighed_in
 from stillroom.web.pages import facts_of_request, go, lab_of, open_lab, send_form, send_page, status_of, today
 
 router = Addresses()
@@ -177,3 +182,45 @@ def _send(
 def _must_be_a_question(question: str) -> None:
     if question not in KEPT:
         raise UnknownName.among(question, "a question that is kept", KEPT)
+
+
+# ---- what it mixes becomes a lot
+
+
+def _make(lab: Laboratory, question: str, asked: str) -> Form:
+    recipe = recipe_of_answer(lab, question, dict(parse_qsl(asked)))
+    scaled = scaled_recipe(recipe, "", "")
+    keeps = Ask(
+        "keeps",
+        t("Keeps"),
+        "figure",
+        "d",
+        required=False,
+        hint=t("From today; nothing where it does not spoil"),
+    )
+    return making_form(
+        lab,
+        scaled,
+        back=f"/ask/{question}?{asked}",
+        more=(keeps, Ask("asked", "", "hidden", value=asked)),
+    )
+
+
+def _make_it(lab: Laboratory, typed: Typed, sign: Signed, question: str) -> Done:
+    asked = dict(parse_qsl(typed["asked"]))
+    recipe = recipe_of_answer(lab, question, asked)
+    return make_answer(
+        lab,
+        question,
+        asked,
+        code=typed["code"],
+        weighed=weighed_in(typed, recipe),
+        keeps_days=typed.whole("keeps", t("days")) if typed["keeps"] else 0,
+        scale=typed["scale"],
+        ticks=ticked_in(typed, recipe),
+        note=typed["note"],
+        **sign,
+    )
+
+
+serve_form(router, "/ask/{question}/make", _make, _make_it, then="/stock/{typed[code]}")

@@ -4,6 +4,7 @@ The list, the recipes, their sheets and labels open without a laboratory; whatev
 """
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any, TypeAlias
 from urllib.parse import urlencode
 
@@ -11,10 +12,8 @@ from fastapi import Request
 from fastapi.responses import JSONResponse, PlainTextResponse, Response
 
 from stillroom.actions.bench.form_choices import procedures
-from stillroom.actions.bench.lots_offered import LotChoice, lot_choices
 from stillroom.actions.book.laboratory import Done, Laboratory
-from stillroom.actions.making.weighing import Weighed
-from stillroom.actions.testing.reagents import MADE, allow_reagent, copy_recipe, make_reagent
+from stillroom.actions.testing.reagents import allow_reagent, copy_recipe, make_reagent
 from stillroom.documents.as_json import page_json
 from stillroom.documents.as_text import page_text
 from stillroom.documents.blocks import Page
@@ -31,8 +30,8 @@ from stillroom.reference.cautions import caution
 from stillroom.texts.catalogue import t
 from stillroom.web.duties import Addresses
 from stillroom.web.form_addresses import serve_form
-from stillroom.web.forms import Ask, Choices, Form, Row, Signed, Typed, TypedForm, field_name, trouble_of
-from stillroom.web.lots import scales
+from stillroom.web.forms import Ask, Form, Signed, Typed, TypedForm, trouble_of
+from stillroom.web.making_reagents import making_form, ticked_in, weighed_in
 from stillroom.web.pages import facts_of_request, lab_of, open_lab, send_form, send_page, status_of, write
 from stillroom.web.preferences import send_sheet
 
@@ -193,106 +192,28 @@ def _tick(lab: Laboratory, name: str) -> Form:
     )
 
 
-def _lots_of(lab: Laboratory, substance: str) -> Choices:
-    lots = [one for one in lot_choices(lab) if one.substance == substance]
-    return (
-        ("", "choose") if lots else ("", t("none on the shelf")),
-        *((one.code, _words(one)) for one in lots),
-    )
-
-
-def _words(one: LotChoice) -> str:
-    return f"{one.code}, {one.name}" + (f" ({one.refused})" if one.refused else "")
-
-
 def _make(request: Request, name: str, asked: dict[str, str]) -> Form:
     lab = lab_of(request)
     found = recipe_facts(lab, name, asked)
     page = show_making_sheet(lab, name, asked, facts_of_request(request))
-    if found.scaled is None or found.procedure is None:
+    if found.scaled is None:
         raise NotAllowed("Nothing is mixed beforehand for this test", name)
-    step = found.procedure.steps[0]
-    rows: list[Row] = [
-        (
-            Ask("code", t("Code of the lot"), hint=t("As it goes on the bottle")),
-            Ask("scale", t("Scale"), choices=scales(lab)),
-        )
-    ]
-    for one in found.scaled.lines:
-        slug = field_name(one.line.name)
-        planned = (
-            f"{one.mass.value:g} g"
-            if one.mass is not None
-            else f"{one.volume.value:g} mL{t(', filled up') if one.fills else ''}"
-            if one.volume
-            else ""
-        )
-        rows.append(
-            (
-                Ask(
-                    f"mass-{slug}",
-                    t("{line_name}, weighed", line_name=one.line.name.capitalize()),
-                    "figure",
-                    "g",
-                    hint=t("To take: {planned}", planned=planned),
-                ),
-                Ask(f"lot-{slug}", t("From lot"), choices=_lots_of(lab, one.line.substance)),
-            )
-        )
-    rows.append(
-        Ask(
-            "mass-reagent",
-            t("What stands in the bottle"),
-            "figure",
-            "g",
-            required=False,
-            hint=t("Everything that went in, where nothing is said"),
-        )
-    )
-    rows += [
-        Ask(f"tick-{at}", words, choices=(("", t("not yet")), ("yes", "yes")))
-        for at, words in enumerate(step.ticks, start=1)
-    ]
-    rows += [
-        Ask("note", t("What was different"), "long", required=False),
-        Ask("amount", "", "hidden", value=f"{found.scaled.amount.value:g} {found.scaled.amount.unit}"),
-    ]
-    return Form(
-        title=t("Make {title}", title=found.procedure.title),
-        kind="reagent",
-        action=f"{AT}/{name}/make",
-        button=t("Save what was made"),
-        rows=tuple(rows),
-        here="Test",
-        back=f"{AT}/{name}",
-        lead=step.says,
-        cautions=tuple(caution(key) for key in step.cautions),
-        page=Page(page.title, page.kind, page.code, (), page.practice, page.laboratory, page.date, page.book),
-    )
+    form = making_form(lab, found.scaled, action=f"{AT}/{name}/make", back=f"{AT}/{name}")
+    return form.with_page(replace(page, blocks=()))
 
 
 def _make_it(lab: Laboratory, name: str, typed: Typed, sign: Signed) -> Done:
-    found = recipe_facts(lab, name, {})
-    if found.procedure is None:
+    procedure = recipe_facts(lab, name, {}).procedure
+    if procedure is None:
         raise NotAllowed("Nothing is mixed beforehand for this test", name)
-    lines = [one.name for one in found.procedure.lines]
-    weighed = [
-        Weighed(line, typed.amount(f"mass-{field_name(line)}", "g"), typed[f"lot-{field_name(line)}"])
-        for line in lines
-    ]
-    if typed["mass-reagent"]:
-        weighed.append(Weighed(MADE, typed.amount("mass-reagent", "g")))
-    ticks = [
-        one for at, one in enumerate(found.procedure.steps[0].ticks, start=1) if typed[f"tick-{at}"] == "yes"
-    ]
     return make_reagent(
         lab,
         name,
         code=typed["code"],
         amount=typed["amount"],
-        weighed=weighed,
+        weighed=weighed_in(typed, procedure),
         scale=typed["scale"],
-        ticks=ticks,
+        ticks=ticked_in(typed, procedure),
         note=typed["note"],
         **sign,
     )

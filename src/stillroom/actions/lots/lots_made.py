@@ -73,10 +73,16 @@ def one_kind_of_thing(look: Reader, new: Lot, others: Sequence[Lot]) -> None:
         )
 
 
-def not_longer_than(look: Reader, procedure: Procedure, lot: Lot, taken: Mapping[str, str]) -> Lot:
-    """A reagent keeps no longer than what it was made from."""
-    if procedure.purpose != "reagent" or lot.kind.traits.made_as != "reagent":
+def as_its_parts_allow(look: Reader, procedure: Procedure, lot: Lot, taken: Mapping[str, str]) -> Lot:
+    """A reagent keeps no longer than what it was made from; spirit with recovered spirit in it is recovered spirit."""
+    if procedure.purpose != "reagent":
         return lot
     lines = {one.name for one in procedure.lines}
-    dates = [look.lot(code).use_by for line, code in taken.items() if line in lines and code]
-    return replace(lot, use_by=min((one for one in (lot.use_by, *dates) if one), default=None))
+    parts = [look.lot(code) for line, code in taken.items() if line in lines and code]
+    if lot.kind.traits.spirit == "stock" and any(one.kind.traits.spirit == "recovered" for one in parts):
+        return replace(lot, kind=MADE_AS["beside"])
+    if lot.kind.traits.made_as != "reagent":
+        return lot
+    return replace(
+        lot, use_by=min((one for one in (lot.use_by, *(of.use_by for of in parts)) if one), default=None)
+    )

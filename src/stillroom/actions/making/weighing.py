@@ -5,7 +5,7 @@ from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
-from stillroom.actions.lots.lots_made import lot_made, not_longer_than, one_kind_of_thing
+from stillroom.actions.lots.lots_made import as_its_parts_allow, kind_made_by, lot_made, one_kind_of_thing
 from stillroom.actions.lots.spirit_lots import (
     crossing_over,
     is_recovered_spirit,
@@ -139,7 +139,9 @@ def step_body(
             new = lot_made(procedure, one.line, lot, batch, to_shelf=lot not in to_waste, on=on)
             one_kind_of_thing(pen.look, new, [*made, *(pen.look.lots(made_by=batch) if lot in known else ())])
             if lot not in known or pen.look.lot(lot).made_by != batch:
-                made.append(not_longer_than(pen.look, procedure, new, {one.line: one.lot for one in weighed}))
+                made.append(
+                    as_its_parts_allow(pen.look, procedure, new, {one.line: one.lot for one in weighed})
+                )
         elif direction == "in":
             asked += lot_asked_about(pen.look, lines[one.line], lot, on, batch)
         weighing = weigh(one.line, direction, lot, planned.get((step.name, one.line)), one.mass, apparatus)
@@ -262,7 +264,8 @@ def lot_asked_about(look: Reader, line: Line, code: str, on: str, batch: str) ->
     if recovered:
         yield from _refused(lambda: refuse_spirit_nobody_knows(look, lot))
         why = crossing_over(look, lot, batch)
-        if why:
+        stays_spirit = kind_made_by(look.procedure_of(batch)).traits.is_clear
+        if why and not stays_spirit:
             yield NotAllowed(
                 "Recovered spirit is used for the plant it came from",
                 f"{code}, {why}",

@@ -5,6 +5,7 @@ movements name the lots it came from, and it waits until somebody releases it.
 """
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import datetime
 
 from stillroom.actions.book.laboratory import Done, Laboratory
@@ -22,15 +23,15 @@ from stillroom.records.entries import (
     ProcedureWritten,
     ReagentAllowed,
 )
+from stillroom.records.from_yaml import procedure_to_yaml
 from stillroom.records.lots import Lot
+from stillroom.records.mixtures import MADE
 from stillroom.records.procedures import Procedure
 from stillroom.records.reagent_recipes import recipe, recipe_names, recipe_row
 from stillroom.store.reader import Reader
 from stillroom.substances.reagent_care import Care, care_of
 from stillroom.texts.catalogue import t
 
-MADE = "reagent"
-"""Name of what the step of a recipe gives."""
 STEP_UNSAID = "0.01 g"
 
 
@@ -85,10 +86,7 @@ def scaled_recipe(procedure: Procedure, amount: str, step: str) -> ScaledReagent
         Amount or step cannot be read, or the recipe states no amounts.
     """
     wanted = step_asked(step or STEP_UNSAID)
-    if amount:
-        return scale_reagent(procedure, amount_asked(amount), wanted)
-    one = scale_reagent(procedure, amount_asked("100 mL"), wanted)
-    return scale_reagent(procedure, one.nominal, wanted)
+    return scale_reagent(procedure, amount_asked(amount) if amount else None, wanted)
 
 
 def procedure_in_book(look: Reader, name: str) -> Procedure:
@@ -108,6 +106,15 @@ def procedure_in_book(look: Reader, name: str) -> Procedure:
         if one.code == name and one.purpose == "reagent":
             return one
     return recipe(name)
+
+
+def next_version_of(look: Reader, recipe: Procedure) -> Procedure:
+    """A recipe that was worked out, as it stands in the book already, or as the next version there."""
+    for one in look.procedures():
+        if one.code == recipe.code:
+            same = replace(recipe, version=one.version) == one
+            return one if same else replace(recipe, version=one.version + 1)
+    return recipe
 
 
 def is_allowed(look: Reader, care: Care | None) -> bool:
@@ -204,7 +211,7 @@ def copy_recipe(
 
 def make_reagent(
     lab: Laboratory,
-    name: str,
+    name: str | Procedure,
     *,
     code: str,
     amount: str,
@@ -220,12 +227,12 @@ def make_reagent(
 
     Parameters
     ----------
-    name : str
-        Recipe.
+    name : str or Procedure
+        Recipe, by its name or as it was worked out.
     code : str
         Of the lot that is made.
     amount : str
-        "100 mL".
+        "100 mL"; what the recipe is written for when empty.
     weighed : sequence of Weighed
         Every line of the recipe, and "reagent" where what stands in the bottle was weighed.
     scale : str
@@ -247,7 +254,7 @@ def make_reagent(
         There is no such recipe, lot or scale.
     """
     asked = {
-        "recipe": name,
+        "recipe": name if isinstance(name, str) else procedure_to_yaml(name),
         "code": code,
         "amount": amount,
         "scale": scale,
@@ -259,7 +266,7 @@ def make_reagent(
         if pen.earlier:
             return Done(pen.earlier)
         look = pen.look
-        procedure = procedure_in_book(look, name)
+        procedure = procedure_in_book(look, name) if isinstance(name, str) else next_version_of(look, name)
         care = care_of_substance(procedure.makes)
         if care is not None and not is_allowed(look, care):
             raise NotAllowed(
@@ -270,6 +277,7 @@ def make_reagent(
             )
         step = f"{look.apparatus(scale).smallest_step} g" if scale else STEP_UNSAID
         scaled = scaled_recipe(procedure, amount, step)
+        amount = amount or f"{scaled.amount.value:g} {scaled.amount.unit}"
         lot_code_must_fit(code)
         if look.holds(code)[0]:
             raise BadEntry(
@@ -279,7 +287,7 @@ def make_reagent(
                 where="code",
             )
         numbers = []
-        if procedure.code not in {one.code for one in look.procedures()}:
+        if (procedure.code, procedure.version) not in {(one.code, one.version) for one in look.procedures()}:
             numbers.append(pen.enter(ProcedureWritten(procedure)))
         masses = [one if one.apparatus else Weighed(one.line, one.mass, one.lot, scale) for one in weighed]
         masses = _with_the_bottle(masses, code, scale)
