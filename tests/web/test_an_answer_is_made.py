@@ -149,9 +149,13 @@ def test_what_is_not_mixed_is_not_made(shelf, question, asked):
     assert shelf.digest() == before
 
 
-def test_a_recipe_all_in_grams_opens_at_its_own_amount_and_is_asked_in_millilitres_by_its_density(shelf, said):
+def test_a_recipe_all_in_grams_opens_at_its_own_amount_and_is_asked_in_millilitres_by_its_density(
+    shelf, said
+):
     _make(shelf, "dilute", DILUTE, code="SPD-1", mass_spirit="332.5", lot_spirit="SPI-8", mass_water="167.6")
-    own, asked = (said(shelf.client.get(f"/reagents/spirit-70{more}").text) for more in ("", "?amount=500+mL"))
+    own, asked = (
+        said(shelf.client.get(f"/reagents/spirit-70{more}").text) for more in ("", "?amount=500+mL")
+    )
 
     assert "332.41" in own
     assert "294.37" in asked, "0.8856 g/mL, OIML R 22 table, 70 % v/v at 20 °C, second-hand"
