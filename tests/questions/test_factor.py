@@ -56,6 +56,19 @@ def test_replicates_that_fall_apart_are_told_to_be_of_no_use():
     assert "used for no result" in page
 
 
+@pytest.mark.parametrize("name", ["KHP", "khp", "Kaliumhydrogenphthalat", "potassium biphthalate"])
+def test_a_standard_is_known_by_the_names_of_its_jar(name):
+    assert told(standard=name) == told()
+
+
+def test_tris_is_weighed_for_an_acid():
+    # By hand: 1000 × 0.2430 / 121.14 / 20.02 / 0.1 = 1.00199; the others the same.
+    tris = {"standard": "Tris", "titrant": "hydrochloric acid", "blank": "0.00 mL"}
+    tris |= {f"mass_{at}": "0.2430" for at in (1, 2, 3)} | {f"titre_{at}": "20.02" for at in (1, 2, 3)}
+
+    assert "Factor 1.0020" in told(**tris)
+
+
 def test_a_titrant_eleven_per_cent_off_its_name_is_not_released():
     assert "at most 10 % is allowed" in told(strength="0.09 mol/L")
 

@@ -199,7 +199,9 @@ FACTS: dict[str, dict[str, Fact]] = {
     },
     "shake": {
         "pka": one_of_these("8.5", "8,5", "8.50", else_refused=("8.5 mol/L",)),
-        "partition-ratio": one_of_these("60", "60.0", "6e1", else_refused=("60 %",)),
+        "partition-ratio": one_of_these(
+            "100", "100.0", "1e2", "log P 2", "logKow=2,0", else_refused=("100 %", "log 100 P")
+        ),
         "ph": one_of_these("9.5", "9,5", "pH 9.5", else_refused=("9.5 mol/L",)),
         "water": volume(80, 200),
         "solvent": volume(60, 200),

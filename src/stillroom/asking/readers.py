@@ -295,6 +295,8 @@ class OneOf:
     do: str = "Choose one"
     free: bool = False
     """Whether the field is text with the names to choose from."""
+    alias: Callable[[str], str] | None = None
+    """Gives the name that another one stands for."""
     unit: str = ""
 
     @property
@@ -318,6 +320,8 @@ class OneOf:
         options = self.options()
         shown = {str(words).partition(": ")[0].casefold(): name for name, words in options.items()}
         said = text if text in options else shown.get(text.strip().casefold(), text)
+        if self.alias and said not in options:
+            said = self.alias(said)
         try:
             return UnknownName.unless(said, self.called, options)
         except UnknownName as error:

@@ -252,10 +252,11 @@ def _split_unit(rest: str, words: str, where: str, examples: str) -> tuple[Unit,
     if rest[0] in "%‰":
         return unit(rest[0]), rest[1:]
     pieces = rest.split(" ")
-    pair = " ".join(pieces[:2])
     try:
-        if len(pieces) > 1 and is_unit(pair):
-            return unit(pair), " ".join(pieces[2:])
+        for count in (3, 2):
+            several = " ".join(pieces[:count])
+            if len(pieces) >= count and is_unit(several):
+                return unit(several), " ".join(pieces[count:])
         first = re.match(r"[^\s,;±()]+", rest)
         if first is None:
             raise BadEntry(

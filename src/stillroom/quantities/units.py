@@ -5,6 +5,7 @@ into grams: that needs a density or a basis, and the error says which. A tempera
 thermometer, not a difference between two.
 """
 
+import re
 from dataclasses import dataclass
 from typing import Literal
 
@@ -46,12 +47,19 @@ _TABLE: tuple[Unit, ...] = (
     Unit("kg", "mass", 1000.0),
     Unit("mg", "mass", 1e-3),
     Unit("µg", "mass", 1e-6),
+    Unit("lb", "mass", 453.59237),
     Unit("mL", "volume", 1.0),
     Unit("L", "volume", 1000.0),
     Unit("cL", "volume", 10.0),
     Unit("dL", "volume", 100.0),
     Unit("µL", "volume", 1e-3),
     Unit("m³", "volume", 1e6),
+    Unit("US gal", "volume", 3785.411784),
+    Unit("UK gal", "volume", 4546.09),
+    Unit("US pint", "volume", 473.176473),
+    Unit("UK pint", "volume", 568.26125),
+    Unit("US fl oz", "volume", 29.5735295625),
+    Unit("UK fl oz", "volume", 28.4130625),
     Unit("°C", "temperature", 1.0),
     Unit("K", "temperature", 1.0, -273.15),
     Unit("°F", "temperature", 5 / 9, -160 / 9),
@@ -143,6 +151,7 @@ _OTHER_SPELLINGS = {
     "µg/ml": "µg/mL", "ml/100 g": "mL/100 g", "mL/100g": "mL/100 g",
     "g/100g": "g/100 g", "g/100mL": "g/100 mL", "g/100 ml": "g/100 mL", "g/100ml": "g/100 mL",
     "ml/100 ml": "mL/100 mL", "mL/100mL": "mL/100 mL", "ml/100ml": "mL/100 mL", "ml/min": "mL/min", "l/min": "L/min",
+    "lbs": "lb", "pound": "lb", "pounds": "lb",
     "foot": "ft", "feet": "ft", "metre": "m", "metres": "m", "meter": "m", "meters": "m", "€": "EUR",
     "l/h": "L/h", "piece": "pieces", "pcs": "pieces", "bottle": "bottles", "unit": "units", "jar": "jars",
     "tube": "tubes", "cap": "caps", "label": "labels", "mg/100g": "mg/100 g", "mg/100mL": "mg/100 mL",
@@ -166,10 +175,9 @@ _ASKED_BACK = {
     "mg%": "mg% is mg in 100 g to some and in 100 mL to others. Write mg/100 g or mg/100 mL",
     "°": "A degree is of a thermometer or of a scale. Write 20 °C, or 96° Gay-Lussac",
     "degrees": "A degree is of a thermometer or of a scale. Write 20 °C, or 96° Gay-Lussac",
-    "lb": "A pound is 453.592 g. Write kg",
-    "gal": "A gallon is 3.785 L in the United States and 4.546 L in Britain. Write L",
-    "pint": "A pint is 0.473 L in the United States and 0.568 L in Britain. Write L",
-    "fl oz": "A fluid ounce is 29.57 mL in the United States and 28.41 mL in Britain. Write mL",
+    "gal": "A gallon is 3.785 L in the United States and 4.546 L in Britain. Write US gal, UK gal or L",
+    "pint": "A pint is 0.473 L in the United States and 0.568 L in Britain. Write US pint, UK pint or L",
+    "fl oz": "A fluid ounce is 29.57 mL in the United States and 28.41 mL in Britain. Write US fl oz, UK fl oz or mL",
     "inHg": "An inch of mercury is 33.86 hPa. Write hPa",
     "°Bx": "A degree Brix is grams of sugar in 100 g, and of an extract only what a refractometer shows. Write % w/w",
     "°Bé": "Degrees Baumé are a hydrometer's. Write the density in g/mL",
@@ -198,11 +206,18 @@ _BETWEEN = {
 
 
 _ALSO_ASKED_BACK = {
-    "lbs": "lb", "pound": "lb", "pounds": "lb", "gallon": "gal", "gallons": "gal", "pints": "pint", "ounce": "oz",
+    "gallon": "gal", "gallons": "gal", "pints": "pint", "ounce": "oz",
     "ounces": "oz", "fl. oz": "fl oz", "Brix": "°Bx", "°Brix": "°Bx", "Bx": "°Bx", "°Be": "°Bé", "°Baumé": "°Bé",
     "gr/L": "gr", "gr/l": "gr", "gr/mL": "gr", "normal": "N", "eq/L": "N", "drops/min": "drop", "goutte": "drop",
     "gouttes": "drop", "°fH": "°dH", "deg": "degrees", "degré": "degrees", "degrés": "degrees",
 }  # fmt: skip
+
+_NATION = r"U\.?S\.?A?\.?|UK|imp\.?|imperial|British"
+_MEASURE = r"gal|gallons?|pints?|fl\.? oz"
+_OF_A_COUNTRY = re.compile(
+    rf"(?:(?P<nation>{_NATION}) (?P<after>{_MEASURE}))|(?:(?P<before>{_MEASURE}) \(?(?P<behind>{_NATION})\)?)",
+    re.IGNORECASE,
+)
 
 
 def unit(symbol: str) -> Unit:
@@ -225,7 +240,7 @@ def unit(symbol: str) -> Unit:
     UnknownName
         No such unit; the nearest spellings are offered.
     """
-    written = " ".join(symbol.split()).replace("\u03bc", "µ")
+    written = _plain(symbol)
     if (asked := _ALSO_ASKED_BACK.get(written, written)) in _ASKED_BACK:
         raise BadEntry("A unit must mean one thing", repr(written), _ASKED_BACK[asked])
     written = _OTHER_SPELLINGS.get(written, written)
@@ -253,7 +268,7 @@ def is_unit(symbol: str) -> bool:
     bool
         True for a spelling this table has an opinion on [yes or no].
     """
-    written = " ".join(symbol.split()).replace("\u03bc", "µ")
+    written = _plain(symbol)
     return (
         written in _BY_SYMBOL
         or written in _OTHER_SPELLINGS
@@ -261,6 +276,17 @@ def is_unit(symbol: str) -> bool:
         or written in _ALSO_ASKED_BACK
         or written.replace("€", "EUR", 1).partition("/")[0] in CURRENCIES
     )
+
+
+def _plain(symbol: str) -> str:
+    """A spelling without what is only writing; a measure of two countries under the name of the one that was said."""
+    written = " ".join(symbol.split()).replace("\u03bc", "µ")
+    hit = _OF_A_COUNTRY.fullmatch(written)
+    if hit is None:
+        return written
+    measure = (hit["before"] or hit["after"]).strip()
+    of = "US" if (hit["nation"] or hit["behind"])[:2].upper() in ("US", "U.") else "UK"
+    return f"{of} {_ALSO_ASKED_BACK.get(measure, measure)}"
 
 
 def convert(value: float, have: str, want: str) -> float:

@@ -33,10 +33,17 @@ from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import Answer, assumed, reading
 from stillroom.quantities.entry import with_unit
 from stillroom.quantities.numbers import number_in
-from stillroom.reference.tables import row, table
+from stillroom.reference.tables import row
 from stillroom.substances.acids import STANDARDS
 from stillroom.substances.rules import rule
-from stillroom.substances.titrants import TitrantLife, refuse_wrong_standard, titrant_life, titrant_names
+from stillroom.substances.titrants import (
+    TitrantLife,
+    primary_standard,
+    refuse_wrong_standard,
+    standard_names,
+    titrant_life,
+    titrant_names,
+)
 from stillroom.texts.catalogue import later, t
 
 MOST_REPLICATES, SHOWN_REPLICATES = 6, 3
@@ -182,7 +189,7 @@ class Standardised(Said):
         must=later("The nominal strength is needed"), do=later('Write "0.1 mol/L", or mol/kg when it is weighed'),
     )  # fmt: skip
     standard: str = needed(
-        OneOf(lambda: (one.key for one in table(STANDARDS).rows), later("a primary standard")),
+        OneOf(standard_names, later("a primary standard"), alias=primary_standard),
         label=later("Primary standard"),
     )
     replicates: tuple[Titrated, ...] = lines(

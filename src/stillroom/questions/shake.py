@@ -5,6 +5,7 @@ Promises the same at worst where the pH was read with a strip or a meter. The eq
 """
 
 import math
+import re
 from dataclasses import dataclass
 
 from stillroom.answers.buffer_weighed import LIMITS_PH, STRIP_LIMITS_PH, shown_ph
@@ -22,6 +23,7 @@ from stillroom.science.extraction.partition import distribution_ratio, share_rec
 from stillroom.texts.catalogue import later
 
 MOST_PORTIONS, USUAL_PORTIONS = 20, 3
+_LOG = re.compile(r"\s*(?:log|lg)(?:10|₁₀)?\s*(?:P|Pow|K|Kow|KOW)?\s*[=:]?\s*(?P<figure>[-−+.,\d]+)\s*")
 GROUPS = {
     "base": ("base_pka", "second_base_pka"), "acid": ("acid_pka", "second_acid_pka"), "both": ("base_pka", "acid_pka"),
     "neutral": (), "charged": (),
@@ -34,6 +36,24 @@ GROUPS = {
 def water_ph(text: str, where: str) -> Answer:
     """The pH of the water."""
     return reading("pH", ph_in(text, where), "", ASKED)
+
+
+def ratio_in(text: str, where: str) -> Answer:
+    """A partition ratio, or its logarithm where that is said: "60", "log P 1.78", "log Kow = 1.78".
+
+    Raises
+    ------
+    BadEntry
+        It is none, or not above zero.
+    """
+    logarithm = _LOG.fullmatch(text)
+    value = number_in(logarithm["figure"] if logarithm else text, where=where).value
+    ratio = 10.0 ** min(value, 99.0) if logarithm else value
+    if not 1e-6 <= ratio <= 1e12:
+        raise BadEntry(
+            "A partition ratio lies above zero", repr(text[:40]), "Write 60, or log P 1.78", where=where
+        )
+    return reading("partition ratio", ratio, "", ASKED)
 
 
 def portions_in(text: str, where: str) -> Answer:
@@ -95,9 +115,9 @@ class Shaking(Said):
         help='"8.5"; two with a semicolon between, "8.52; 4.13"; of both in one, that of the base first.',
     )
     partition_ratio: Answer = needed(
-        Figure(of="partition ratio", symbol="", low=1e-6, must=later("A partition ratio lies above zero")),
-        label=later("Partition ratio, solvent over water"), hint=later("Of the uncharged form, such as 60"),
-        help='Of the uncharged form, solvent over water: "60".',
+        Own(ratio_in, "figure"),
+        label=later("Partition ratio, solvent over water"), hint=later("Of the uncharged form: 60, or log P 1.78"),
+        help='Of the uncharged form, solvent over water: "60" or "log P 1.78".',
     )  # fmt: skip
     ph: Answer = needed(Own(water_ph, "figure"), label=later("pH of the water"), help='Of the water: "9.5".')
     water: Answer = needed(Figure(of="water", symbol="mL", unit="mL"), label=later("Water"), help='"100 mL".')

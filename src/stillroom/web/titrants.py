@@ -8,9 +8,7 @@ from stillroom.actions.bench.lots_offered import lot_choices
 from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.actions.testing.titrant_factors import factor_titrant, find_factor
 from stillroom.records.lot_kinds import kinds_that
-from stillroom.reference.tables import table
-from stillroom.substances.acids import STANDARDS
-from stillroom.substances.titrants import titrant_life
+from stillroom.substances.titrants import standard_names, titrant_life
 from stillroom.texts.catalogue import t
 from stillroom.web.duties import Addresses
 from stillroom.web.form_addresses import serve_form
@@ -61,7 +59,7 @@ def _from_standard(lab: Laboratory) -> Form:
         )
         for at in range(1, REPLICATES + 1)
     )
-    standards = tuple((one.key, one.key) for one in table(STANDARDS).rows)
+    standards = tuple((one, one) for one in standard_names())
     return Form(
         title=t("Standardise a titrant"),
         kind="test",

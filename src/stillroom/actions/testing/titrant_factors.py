@@ -20,7 +20,7 @@ from stillroom.quantities.entry import entry
 from stillroom.quantities.numbers import number_in
 from stillroom.records.entries import ReadingTaken
 from stillroom.store.reader import Reader
-from stillroom.substances.titrants import refuse_wrong_standard, titrant_life
+from stillroom.substances.titrants import primary_standard, refuse_wrong_standard, titrant_life
 from stillroom.texts.catalogue import t
 
 STANDARD_TAKEN, STANDARD_TITRE, STANDARD_BLANK = "standard taken", "standard titre", "standard blank"
@@ -80,6 +80,7 @@ def find_factor(
         look = pen.look
         of = look.lot(lot)
         called = f"{of.substance} {of.name}"
+        standard = primary_standard(standard)
         refuse_wrong_standard(titrant_life(called), standard)
         nominal = nominal_strength(strength, "strength", of=called)
         weigher, measurer = look.apparatus(scale), look.apparatus(burette)
