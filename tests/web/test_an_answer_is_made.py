@@ -1,5 +1,6 @@
 """What a question mixes is made on its page: everything weighed, from its lots, and a lot of its own on the shelf."""
 
+import re
 from urllib.parse import urlencode
 
 import pytest
@@ -159,3 +160,19 @@ def test_a_recipe_all_in_grams_opens_at_its_own_amount_and_is_asked_in_millilitr
 
     assert "332.41" in own
     assert "294.37" in asked, "0.8856 g/mL, OIML R 22 table, 70 % v/v at 20 °C, second-hand"
+
+
+@pytest.mark.parametrize(
+    ("question", "asked", "scale", "to_take"),
+    [
+        ("dilute", DILUTE | {"amount": "5 L"}, "SCALE-1", "2944 g"),
+        ("buffer", BUFFER, "SCALE-2", "1.45 g"),
+    ],
+)
+def test_the_scale_that_is_offered_takes_it_all_and_reads_the_least_of_it(
+    shelf, question, asked, scale, to_take
+):
+    page = shelf.client.get(f"/ask/{question}/make?{urlencode({'asked': urlencode(asked)})}").text
+
+    assert re.search(rf'value="{scale}"[^>]* selected', page)
+    assert f"To take: {to_take}" in page

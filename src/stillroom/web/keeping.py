@@ -21,7 +21,7 @@ from stillroom.texts.catalogue import t
 from stillroom.web.duties import Addresses
 from stillroom.web.form_addresses import serve_form
 from stillroom.web.forms import Ask, Form, Signed, Trouble, Typed, TypedForm, trouble_of
-from stillroom.web.making_reagents import making_form, ticked_in, weighed_in
+from stillroom.web.making_reagents import making_form, scale_that_takes, ticked_in, weighed_in
 from stillroom.web.pages import facts_of_request, go, lab_of, open_lab, send_form, send_page, status_of, today
 
 router = Addresses()
@@ -190,6 +190,8 @@ def _must_be_a_question(question: str) -> None:
 def _make(lab: Laboratory, question: str, asked: str) -> Form:
     recipe = recipe_of_answer(lab, question, dict(parse_qsl(asked)))
     scaled = scaled_recipe(recipe, "", "")
+    if scale := scale_that_takes(lab, scaled):
+        scaled = scaled_recipe(recipe, "", f"{scale.smallest_step} g")
     keeps = Ask(
         "keeps",
         t("Keeps"),

@@ -1,11 +1,15 @@
 """The form of what is mixed by a recipe: each thing weighed and its lot, the ticks, what was different."""
 
+from math import inf
+
+from stillroom.actions.bench.form_choices import apparatus, scale_for
 from stillroom.actions.bench.lots_offered import LotChoice, lot_choices
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.making.weighing import Weighed
 from stillroom.products.reagent import ReagentLine, ScaledReagent
 from stillroom.records.lot_kinds import Traits, kinds_that
 from stillroom.records.mixtures import MADE
+from stillroom.records.people import Apparatus
 from stillroom.records.procedures import Line, Procedure
 from stillroom.reference.cautions import caution
 from stillroom.texts.catalogue import t
@@ -28,7 +32,7 @@ def making_form(
         What else is asked, before what was different.
     """
     procedure = scaled.procedure
-    step = procedure.steps[0]
+    step, on = procedure.steps[0], scale_that_takes(lab, scaled)
     lines = tuple(_line(lab, one) for one in scaled.lines)
     ticks = tuple(
         Ask(f"tick-{at}", words, choices=(("", t("not yet")), ("yes", "yes")))
@@ -42,7 +46,7 @@ def making_form(
         rows=(
             (
                 Ask("code", t("Code of the lot"), hint=t("As it goes on the bottle")),
-                Ask("scale", t("Scale"), choices=scales(lab)),
+                Ask("scale", t("Scale"), choices=scales(lab), value=on.code if on else ""),
             ),
             *lines,
             Ask(
@@ -63,6 +67,13 @@ def making_form(
         lead=step.says,
         cautions=tuple(caution(key) for key in step.cautions),
     )
+
+
+def scale_that_takes(lab: Laboratory, scaled: ScaledReagent) -> Apparatus | None:
+    """Of the scales that take everything that is weighed, the one that reads the least of it to a hundredth."""
+    masses = [one.mass.value for one in scaled.lines if one.mass is not None]
+    take = [one for one in apparatus(lab) if (one.largest or inf) >= sum(masses)]
+    return scale_for(take or apparatus(lab), min(masses, default=None))
 
 
 def weighed_in(typed: Typed, procedure: Procedure) -> list[Weighed]:
