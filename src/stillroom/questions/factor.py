@@ -34,16 +34,9 @@ from stillroom.evidence.answer import Answer, assumed, reading
 from stillroom.quantities.entry import with_unit
 from stillroom.quantities.numbers import number_in
 from stillroom.reference.tables import row
-from stillroom.substances.acids import STANDARDS
+from stillroom.substances.acids import STANDARDS, primary_standard, standard_names
 from stillroom.substances.rules import rule
-from stillroom.substances.titrants import (
-    TitrantLife,
-    primary_standard,
-    refuse_wrong_standard,
-    standard_names,
-    titrant_life,
-    titrant_names,
-)
+from stillroom.substances.titrants import TitrantLife, refuse_wrong_standard, titrant_life, titrant_names
 from stillroom.texts.catalogue import later, t
 
 MOST_REPLICATES, SHOWN_REPLICATES = 6, 3

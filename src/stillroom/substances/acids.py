@@ -16,6 +16,7 @@ from stillroom.science.solutions.acidity import Protolyte
 from stillroom.science.solutions.strength import SolutionDensities
 from stillroom.substances.markers import marker_pka, markers_with_pka, takes_protons
 from stillroom.substances.other_languages import alike_in_english
+from stillroom.substances.regulated import squeezed
 
 SOLUTES, DENSITIES, BOTTLES = "acid_solutes", "acid_densities", "commercial_reagents"
 CONSTANTS, PAIRS, STANDARDS = "acid_constants", "buffer_pairs", "primary_standards"
@@ -357,3 +358,32 @@ def _densities() -> Mapping[str, SolutionDensities]:
         )
         for solute, points in rows.items()
     }
+
+
+def standard_names() -> tuple[str, ...]:
+    """Every primary standard, in the order of the table.
+
+    Returns
+    -------
+    tuple of str
+        Names. [text]
+    """
+    return tuple(one.key for one in table(STANDARDS).rows)
+
+
+def primary_standard(name: str) -> str:
+    """The key of a primary standard by any of its names; a name that nobody knows is left as it is.
+
+    Parameters
+    ----------
+    name : str
+        "KHP", "Tris", "Kaliumhydrogenphthalat". [text]
+
+    Returns
+    -------
+    str
+        Key of ``primary_standards``. [text]
+    """
+    wanted = squeezed(name)
+    called = {one.key: (one.key, *one.words("also_called").split(";")) for one in table(STANDARDS).rows}
+    return next((key for key, names in called.items() if wanted in map(squeezed, names)), name)

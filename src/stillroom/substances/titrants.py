@@ -9,7 +9,6 @@ from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import Answer, published
 from stillroom.reference.tables import Row, row, table
 from stillroom.substances.acids import STANDARDS
-from stillroom.substances.regulated import squeezed
 from stillroom.substances.rules import rule
 
 TABLE = "titrant_lives"
@@ -73,35 +72,6 @@ def titrant_life(name: str) -> TitrantLife:
         found.words("where"),
         found.words("kind"),
     )
-
-
-def standard_names() -> tuple[str, ...]:
-    """Every primary standard, in the order of the table.
-
-    Returns
-    -------
-    tuple of str
-        Names. [text]
-    """
-    return tuple(one.key for one in table(STANDARDS).rows)
-
-
-def primary_standard(name: str) -> str:
-    """The key of a primary standard by any of its names; a name that nobody knows is left as it is.
-
-    Parameters
-    ----------
-    name : str
-        "KHP", "Tris", "Kaliumhydrogenphthalat". [text]
-
-    Returns
-    -------
-    str
-        Key of ``primary_standards``. [text]
-    """
-    wanted = squeezed(name)
-    called = {one.key: (one.key, *one.words("also_called").split(";")) for one in table(STANDARDS).rows}
-    return next((key for key, names in called.items() if wanted in map(squeezed, names)), name)
 
 
 def refuse_wrong_standard(of: TitrantLife, standard: str) -> None:

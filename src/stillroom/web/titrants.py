@@ -8,7 +8,8 @@ from stillroom.actions.bench.lots_offered import lot_choices
 from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.actions.testing.titrant_factors import factor_titrant, find_factor
 from stillroom.records.lot_kinds import kinds_that
-from stillroom.substances.titrants import standard_names, titrant_life
+from stillroom.substances.acids import standard_names
+from stillroom.substances.titrants import titrant_life
 from stillroom.texts.catalogue import t
 from stillroom.web.duties import Addresses
 from stillroom.web.form_addresses import serve_form

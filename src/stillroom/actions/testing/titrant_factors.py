@@ -20,7 +20,8 @@ from stillroom.quantities.entry import entry
 from stillroom.quantities.numbers import number_in
 from stillroom.records.entries import ReadingTaken
 from stillroom.store.reader import Reader
-from stillroom.substances.titrants import primary_standard, refuse_wrong_standard, titrant_life
+from stillroom.substances.acids import primary_standard
+from stillroom.substances.titrants import refuse_wrong_standard, titrant_life
 from stillroom.texts.catalogue import t
 
 STANDARD_TAKEN, STANDARD_TITRE, STANDARD_BLANK = "standard taken", "standard titre", "standard blank"
