@@ -25,6 +25,8 @@ class LotAccount:
     """What was last counted there."""
     beyond: int = 0
     """What was used of it although the book did not have it."""
+    in_others: tuple[int, int] = (0, 0)
+    """In how many accounts that ``went`` leaves out how much stands. [1, ug or pieces]"""
 
     @property
     def unexplained(self) -> int | None:
@@ -39,7 +41,7 @@ class LotAccount:
     @property
     def closes(self) -> bool:
         """Whether everything that came is somewhere."""
-        return self.came == self.shelf + sum(amount for _, amount in self.went)
+        return self.came == self.shelf + sum(amount for _, amount in self.went) + self.in_others[1]
 
     def standing(self, start: str) -> int:
         """Amount standing in the accounts that begin with ``start``."""

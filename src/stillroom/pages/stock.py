@@ -10,7 +10,7 @@ from stillroom.actions.book.page_facts import facts_of
 from stillroom.actions.book.results_kept import DRYING
 from stillroom.actions.lots.spirit_lots import plants_of
 from stillroom.actions.releasing.lot_waits import how_long_it_keeps, waits_for
-from stillroom.actions.releasing.tracing import account_of, accounts_of
+from stillroom.actions.releasing.tracing import account_in_short, accounts_of
 from stillroom.actions.shelf.extracts_at_hand import blend_address
 from stillroom.actions.shelf.lot_strength import last_read, strength_of_spirit
 from stillroom.actions.shelf.plant_described import described
@@ -185,16 +185,15 @@ def lot_page(facts: LotFacts, **page_facts: Unpack[PageFacts]) -> Page:
 
 def _went(account: LotAccount) -> list[tuple[str, Any]]:
     """Where it went, the most first where there are many, and the rest in one sum."""
-    went = account.went
-    if len(went) > MOST_ACCOUNTS:
-        went = tuple(sorted(went, key=lambda one: -one[1]))
+    others, amount_there = account.in_others
+    went = sorted(account.went, key=lambda one: -one[1] if others else one[0])
     pairs: list[tuple[str, Any]] = [
-        (in_words(where), amount_text(amount, account.counted_in)) for where, amount in went[:MOST_ACCOUNTS]
+        (in_words(where), amount_text(amount, account.counted_in)) for where, amount in went
     ]
-    if rest := went[MOST_ACCOUNTS:]:
-        together = amount_text(sum(amount for _, amount in rest), account.counted_in)
+    if others:
+        together = amount_text(amount_there, account.counted_in)
         pairs.append(
-            (t("in {count} other places", count=len(rest)), Link(together, f"/trace/{account.lot.code}"))
+            (t("in {count} other places", count=others), Link(together, f"/trace/{account.lot.code}"))
         )
     return pairs
 
@@ -291,7 +290,7 @@ def show_stock(lab: Laboratory, wanted: Wanted = EVERYTHING) -> Page:
 def show_lot(lab: Laboratory, code: str) -> Page:
     """One lot with everything written about it."""
     with lab.look() as look:
-        account = account_of(look, code)
+        account = account_in_short(look, code, MOST_ACCOUNTS)
         newest, count = look.entries_page(about=code, most=MOST_ENTRIES)
         return lot_page(
             LotFacts(

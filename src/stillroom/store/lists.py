@@ -149,29 +149,22 @@ class Lists(Looking):
         first, most : int
             How many are passed over, and given. [1]
         """
-        e = t.entries.c
-        wanted: list[ColumnElement[bool]] = []
-        if kind:
-            wanted.append(e.kind == kind)
+        table = t.subjects if about else t.entries
+        asked = {"subject": about, "kind": kind}
+        wanted = [table.c[name] == said for name, said in asked.items() if said]
         if by:
-            wanted.append(e.by == by)
-        numbers, frame = e.entry_no, t.entries
-        if about:
-            frame = t.entries.join(t.subjects, t.subjects.c.entry_no == e.entry_no)  # type: ignore[assignment]
-            numbers = t.subjects.c.entry_no
-            wanted.append(t.subjects.c.subject == about)
+            written = t.entries.c
+            wanted.append(
+                exists().where(written.entry_no == table.c.entry_no, written.by == by)
+                if about
+                else written.by == by
+            )
         if wanted:
-            count = self._connection.scalar(select(func.count()).select_from(frame).where(*wanted)) or 0
+            count = self._connection.scalar(select(func.count()).select_from(table).where(*wanted)) or 0
         else:
             count = self.head.entry_no
-        page = (
-            select(numbers)
-            .select_from(frame)
-            .where(*wanted)
-            .order_by(numbers.desc())
-            .limit(most)
-            .offset(first)
-        )
+        numbers = table.c.entry_no
+        page = select(numbers).where(*wanted).order_by(numbers.desc()).limit(most).offset(first)
         found = self._load(select(column("entry_no")).select_from(page.subquery()))
         return tuple(reversed(found)), count
 

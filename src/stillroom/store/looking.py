@@ -334,15 +334,9 @@ def _texts_where(table: Table, names: _Names, corrected: bool) -> Select[str, in
 
 def _numbers_about(about: tuple[str, ...], corrected: bool) -> Select[int]:
     """Numbers of entries; those about a subject are found by it, so that no database has to guess."""
-    e, s = t.entries, t.subjects
-    of_kind = e.c.kind == bindparam("kind")
-    if "subject" in about:
-        query = select(s.c.entry_no).where(s.c.subject == bindparam("subject"))
-        if "kind" in about:
-            query = query.where(exists().where(e.c.entry_no == s.c.entry_no, of_kind))
-        return query if corrected else query.where(live(s))
-    query = select(e.c.entry_no).where(*([of_kind] if "kind" in about else []))
-    return query if corrected else query.where(live(e))
+    table = t.subjects if "subject" in about else t.entries
+    query = select(table.c.entry_no).where(*(table.c[one] == bindparam(one) for one in about))
+    return query if corrected else query.where(live(table))
 
 
 @cache

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import Any
 
-from sqlalchemy import Select, and_, case, func, or_, select
+from sqlalchemy import ColumnElement, Select, and_, case, exists, func, or_, select
 
 from stillroom.records.entries import Entry, StockCounted
 from stillroom.records.lot_kinds import LotKind
@@ -20,13 +20,14 @@ class Months(Looking):
     def months_moved(self, kinds: tuple[LotKind, ...]) -> tuple[str, ...]:
         """Months in which a lot of these kinds moved, the earliest first."""
         m = t.months.c
-        asked = (
-            select(m.month)
-            .distinct()
-            .where(m.counted_in == "ug", m.lot.in_(_of_kinds(kinds)))
-            .order_by(m.month)
-        )
-        return tuple(self._connection.scalars(asked))
+        next_one = select(func.min(m.month)).where(m.counted_in == "ug")
+        every = next_one.cte("every", recursive=True)  # from one month to the next, whatever moved in each
+        last = every.alias()
+        after = next_one.where(m.month > last.c[0]).scalar_subquery()
+        every = every.union_all(select(after).where(last.c[0].is_not(None)))
+        month = every.c[0]
+        moved = exists().where(m.month == month, m.counted_in == "ug", _is_of(m.lot, kinds))
+        return tuple(self._connection.scalars(select(month).where(moved).order_by(month)))
 
     @once
     def shelf_over(self, month: str, kinds: tuple[LotKind, ...]) -> dict[str, tuple[int, int]]:
@@ -73,7 +74,7 @@ class Months(Looking):
             select(e.entry_no)
             .join(t.stock_counts, c.entry_no == e.entry_no)
             .where(e.done_at >= month, e.done_at < _next(month), c.counted_in == "ug", live(t.stock_counts))
-            .where(c.lot.in_(_of_kinds(kinds)))
+            .where(_is_of(c.lot, kinds))
         )
         numbers = tuple(self._connection.scalars(asked))
         found = self._bodies(StockCounted, t.stock_counts, entry_no=numbers)
@@ -118,8 +119,9 @@ def _next(month: str) -> str:
     return f"{year + number // 12:04d}-{number % 12 + 1:02d}"
 
 
-def _of_kinds(kinds: Sequence[LotKind]) -> Select[str]:
-    return select(t.lots.c.code).where(t.lots.c.kind.in_([one.value for one in kinds]), live(t.lots))
+def _is_of(lot: ColumnElement[str], kinds: Sequence[LotKind]) -> ColumnElement[bool]:
+    l = t.lots.c  # noqa: E741
+    return exists().where(l.code == lot, l.kind.in_([one.value for one in kinds]), live(t.lots))
 
 
 def _moved(kinds: Sequence[LotKind]) -> Select[Any]:

@@ -47,7 +47,7 @@ def project(written: Written) -> Projection:
             found.setdefault(table, []).append(row)
 
     add("entries", entry)
-    add("subjects", *({"subject": one} for one in subjects_of(entry.body)))
+    add("subjects", *({"subject": one, "kind": entry.kind} for one in subjects_of(entry.body)))
     add("attachments", *({"seal": one} for one in entry.attachments))
     if written.request is not None:
         add("requests", written.request)

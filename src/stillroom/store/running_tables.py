@@ -42,6 +42,7 @@ def running_tables(index: MetaData) -> tuple[Table, Table, Table, Table]:
             key("month"),
             key("counted_in"),
             whole_column("amount"),
+            Index("months_by_month", "month", "lot"),
         ),
         table(
             "standings",

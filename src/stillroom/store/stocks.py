@@ -166,6 +166,34 @@ class Stocks(Looking):
             self.lot(lot)
         return found or {}
 
+    def largest_balances(self, lot: str, most: int) -> tuple[Balances, dict[CountedIn, tuple[int, int]]]:
+        """What came of a lot and what stands on the shelf, with the largest amounts elsewhere, and the rest in one sum.
+
+        Parameters
+        ----------
+        most : int
+            How many amounts elsewhere are told one by one, for each way of counting. [1]
+
+        Returns
+        -------
+        tuple
+            The balances; and for each way of counting, in how many other accounts how much stands. [1, ug or pieces]
+        """
+        b = t.balances.c
+        elsewhere = (b.lot == lot, b.amount > 0, b.account != SHELF)
+        few = select(b.account, b.counted_in, b.amount).where(
+            b.lot == lot, or_(b.amount < 0, b.account == SHELF)
+        )
+        found: Balances = {(row[0], row[1]): row[2] for row in self._connection.execute(few)}
+        sums = select(b.counted_in, func.count(), func.sum(b.amount)).where(*elsewhere).group_by(b.counted_in)
+        rest: dict[CountedIn, tuple[int, int]] = {}
+        for unit, count, amount in self._connection.execute(sums):
+            largest = select(b.account, b.amount).where(*elsewhere, b.counted_in == unit)
+            told = self._connection.execute(largest.order_by(b.amount.desc(), b.account).limit(most)).all()
+            found |= {(row[0], unit): row[1] for row in told}
+            rest[unit] = count - len(told), int(amount) - sum(row[1] for row in told)
+        return found, rest
+
     def all_balances(self) -> dict[str, Balances]:
         """What the movements sum up to for every lot that was moved."""
         return self.balances_of(None)

@@ -28,7 +28,7 @@ from stillroom.store.foundation import journal as journal
 from stillroom.store.foundation import pins as pins
 from stillroom.store.running_tables import running_tables
 
-INDEX_NUMBER = 12
+INDEX_NUMBER = 13
 
 INDEX = MetaData()
 MIRRORS: dict[type, str] = {}
@@ -89,9 +89,11 @@ index_made = Table(
 entries = _mirror("entries", e.Entry, by=("kind", "done_at"), without=("corrects", "corrected_by", "doubt"))
 subjects = _index_table(
     "subjects",
-    "Every code an entry speaks of, the main one on line 1",
+    "Every code an entry speaks of, the main one on line 1, with the kind of the entry",
     text_column("subject"),
-    by=("subject",),
+    text_column("kind"),
+    Index("subjects_by_kind", "subject", "kind", "entry_no"),
+    by=("subject entry_no",),
     lines=True,
 )
 attachments = _index_table(

@@ -15,6 +15,7 @@ from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.book.product_made import product_in
 from stillroom.actions.orders.size_planned import SizePlanned, size_planned
 from stillroom.actions.shelf.goods_under_way import in_words
+from stillroom.actions.shelf.lots_of_substance import on_shelf_as
 from stillroom.actions.shelf.plant_at_hand import may_serve
 from stillroom.records.lot_kinds import MADE_AS
 from stillroom.records.lots import Lot, Status
@@ -267,9 +268,8 @@ def _standing(look: Reader, order: Order, substance: str) -> list[Lot]:
     """Lots of a substance on the shelf that may serve the order."""
     return [
         one
-        for one in look.lots(on_shelf=True)
-        if same_substance(one.substance, substance)
-        and may_serve(one.owner, order.customer)
+        for one in on_shelf_as(look, substance)
+        if may_serve(one.owner, order.customer)
         and look.status(one.code) in (Status.RELEASED, Status.WAITING, Status.SUSPENDED)
         and look.balance_ug(one.code) > 0
     ]

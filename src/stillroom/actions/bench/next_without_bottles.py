@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from stillroom.actions.shelf.lots_of_substance import on_shelf_as
 from stillroom.actions.shelf.plant_at_hand import may_go_on
 from stillroom.records.entries import Moved
 from stillroom.records.lot_kinds import CountedIn
@@ -75,10 +76,8 @@ def released_of(look: Reader, order: Order, substance: str) -> tuple[list[Lot], 
     """Lots of a substance on the shelf that an order may be delivered from: released, and not decided about."""
     there = [
         one
-        for one in look.lots(on_shelf=True)
-        if same_substance(one.substance, substance)
-        and may_go_on(look, one, order)
-        and look.balance_ug(one.code) > 0
+        for one in on_shelf_as(look, substance)
+        if may_go_on(look, one, order) and look.balance_ug(one.code) > 0
     ]
     return (
         [one for one in there if look.status(one.code) is Status.RELEASED],

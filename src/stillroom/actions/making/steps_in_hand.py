@@ -8,12 +8,12 @@ from stillroom.actions.house.glass_at_hand import RunsIn, runs_in
 from stillroom.actions.making.weighing import Direction, direction_of
 from stillroom.actions.orders.amounts_planned import planned_g
 from stillroom.actions.orders.expected_at_a_step import expected_g
+from stillroom.actions.shelf.lots_of_substance import on_shelf_as
 from stillroom.records.lots import Lot
 from stillroom.records.procedures import Procedure, Step
 from stillroom.store.reader import Reader
 from stillroom.stream.cautions import cautions_of
 from stillroom.stream.kinds import kind_does
-from stillroom.substances.ingredients import same_substance
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,5 +115,4 @@ def _line_to_weigh(
     if direction != "in":
         return LineToWeigh(name, direction, procedure.makes, planned, ())
     line = next(one for one in procedure.lines if one.name == name)
-    lots = tuple(lot for lot in look.lots(on_shelf=True) if same_substance(lot.substance, line.substance))
-    return LineToWeigh(name, direction, line.substance, planned, lots)
+    return LineToWeigh(name, direction, line.substance, planned, on_shelf_as(look, line.substance))

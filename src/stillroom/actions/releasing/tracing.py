@@ -1,7 +1,7 @@
 """From any code up to the plant and down to the bottles, with the account of every gram and bottle."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from stillroom.actions.bench.outages import cut_lines
 from stillroom.actions.book.laboratory import Laboratory
@@ -329,6 +329,20 @@ def _stream(look: Reader, extract: LotAccount) -> tuple[Bend, ...]:
 def account_of(look: Reader, code: str) -> LotAccount:
     """Where all of a lot is: what came, what stands in which account, what was found on the shelf."""
     return accounts_of(look, (look.lot(code).code,))[0]
+
+
+def account_in_short(look: Reader, code: str, most: int) -> LotAccount:
+    """The same, with the largest amounts elsewhere alone and the others in one sum, however many batches took of it.
+
+    Parameters
+    ----------
+    most : int
+        How many amounts elsewhere are told one by one. [1]
+    """
+    lot, status, count = look.lot(code), look.status(code), look.counted_of((code,)).get(code)
+    standing, rest = look.largest_balances(code, most)
+    account = _account(lot, standing, status, count)
+    return replace(account, in_others=rest.get(account.counted_in, (0, 0)))
 
 
 def accounts_of(look: Reader, codes: Sequence[str]) -> list[LotAccount]:
