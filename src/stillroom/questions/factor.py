@@ -23,20 +23,16 @@ from stillroom.answers.titrant_words import (
     standard_content,
 )
 from stillroom.asking.entries import Assumption, HangsOn, maybe, needed, taken
-from stillroom.asking.question import Question, Told, Way
+from stillroom.asking.question import Question, Way
 from stillroom.asking.readers import ASKED, Figure, HalfWidth, Number, OneOf, Own, Words
 from stillroom.asking.said import Line, Said, lines
-from stillroom.documents.blocks import Heading, Numbers, Points, Prose, Table
-from stillroom.documents.caution_blocks import caution_block
-from stillroom.documents.numbers_shown import show
 from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import Answer, assumed, reading
-from stillroom.quantities.entry import with_unit
 from stillroom.quantities.numbers import number_in
-from stillroom.reference.tables import row
-from stillroom.substances.acids import STANDARDS, primary_standard, standard_names
+from stillroom.questions.factor_told import Factor, tell
+from stillroom.substances.acids import primary_standard, standard_names
 from stillroom.substances.rules import rule
-from stillroom.substances.titrants import TitrantLife, refuse_wrong_standard, titrant_life, titrant_names
+from stillroom.substances.titrants import refuse_wrong_standard, titrant_life, titrant_names
 from stillroom.texts.catalogue import later, t
 
 MOST_REPLICATES, SHOWN_REPLICATES = 6, 3
@@ -49,19 +45,6 @@ SCALE, BURETTE, WEIGHED = (
 )
 LIMITS = {SCALE: "standard-scale-limits", BURETTE: "burette-limits", WEIGHED: "titrant-weighed-limits"}
 """What the doubt of a reading is called, and the rule taken where nobody says it."""
-
-
-@dataclass(frozen=True, slots=True)
-class Factor:
-    """A factor worked out: how it moved since the last, how long titrant and factor serve [d], when it is set again."""
-
-    replicates: tuple[Replicate, ...]
-    found: Factored
-    of: TitrantLife
-    drift: str
-    life: Answer
-    factor_life: Answer
-    again: date
 
 
 # ---- what is asked
@@ -280,8 +263,9 @@ def work(said: Standardised) -> Factor:
     lasts = days_it_serves(said.room, of, "factor")
     again = said.today + timedelta(days=int(lasts.value))
     return Factor(
-        replicates, found, of, _drift(said, found), days_it_serves(said.room, of, "life"), lasts, again
-    )
+        said.titrant, said.standard, said.strength.value < WEAK_MOL_L, replicates, found, of, _drift(said, found),
+        days_it_serves(said.room, of, "life"), lasts, again,
+    )  # fmt: skip
 
 
 def _titre_doubt(unit: str) -> str:
@@ -323,66 +307,6 @@ def _drift(said: Standardised, found: Factored) -> str:
     _, told = drift_told([0.0, float((said.today - said.last_on).days)], [last, now])
     since = said.last_on.isoformat()
     return f"Since {since} it moved by {moved:+.2f} %, {beyond} than this factor is sure of. {told}"
-
-
-# ---- what is told
-
-
-def tell(it: Factor, said: Standardised) -> Told:
-    """Whether it may be used, factor and strength, each replicate, how long it serves."""
-    found, again = it.found, it.again.isoformat()
-    not_released = Prose(
-        t("A factor that is not released is used for no result: find the cause, titrate again.")
-    )
-    return Told(
-        t("Factor of {titrant} {nominal}", titrant=said.titrant or "titrant", nominal=said.text["strength"]),
-        t("Against {standard}. Nothing is written in a book.", standard=said.standard),
-        (
-            Points((found.because,), "done" if found.released else "missing"),
-            *(() if found.released else (not_released,)),
-            Numbers((show(found.factor, label=t("Factor")), show(found.strength, label=t("Strength")))),
-            Heading(t("Each replicate")),
-            _table(it),
-            *((Heading(t("Since the last factor")), Prose(it.drift)) if it.drift else ()),
-            Heading(t("How long it serves")),
-            Numbers((
-                show(it.factor_life, label=t("Set again by {again}, within", again=again), decimals=0),
-                show(it.life, label=t("Keeps, from the day it was made"), decimals=0),
-            )),
-            Points(_keeping(it, said)),
-        ),
-        (caution_block("own-numbers"),),
-    )  # fmt: skip
-
-
-def _table(it: Factor) -> Table:
-    return Table(
-        (
-            "",
-            t("Standard, g"),
-            t("Titrant, {titre}", titre=it.replicates[0].titre.unit),
-            t("Strength, {strength}", strength=it.found.strength.answer.unit),
-        ),
-        tuple(
-            (str(at), f"{one.mass.value:.4f}", f"{one.titre.value:.2f}", f"{each.value:.5f}")
-            for at, (one, each) in enumerate(zip(it.replicates, it.found.each, strict=True), 1)
-        ),
-        (1, 2, 3),
-    )
-
-
-def _keeping(it: Factor, said: Standardised) -> tuple[str, ...]:
-    room = with_unit(said.text.get("room", ""), "°C")
-    where = t("At {room} in the room", room=room) if room else "At 25 °C"
-    weak = t(
-        "Below 0.1 mol/L it does not keep: make it fresh by dilution, with water free of carbon dioxide (BP)."
-    )
-    return (
-        t("{where}, by the rule for {titrant}: {said_by}.", where=where, titrant=it.of.titrant, said_by=it.of.said_by),
-        *((weak,) if said.strength.value < WEAK_MOL_L else ()),
-        t("Your own log of factors replaces the rule."),
-        t("The standard: {drying}.", drying=row(STANDARDS, said.standard).words("drying")),
-    )  # fmt: skip
 
 
 QUESTION = Question(
