@@ -38,6 +38,21 @@ def test_every_address_says_its_duty_and_nobody_writes_without_one():
             assert needs in ("maker", "checker", "owner"), route.path
 
 
+def test_whatever_is_shown_answers_to_its_head_alone_too(house):
+    """A form was not there for whoever asked for its head."""
+    shown = [one for one in ADDRESSES if "GET" in one.methods]
+    plain = [one.path for one in shown if "{" not in one.path and not one.path.startswith("/join")]
+    client = house.laptop()
+
+    assert [one.path for one in shown if "HEAD" not in one.methods] == []
+    assert len(plain) > 100
+    for path in plain:
+        got, head = client.get(path), client.head(path)
+        assert (head.status_code, head.headers.get("content-type")) == (
+            got.status_code, got.headers.get("content-type"),
+        ), path  # fmt: skip
+
+
 def test_a_router_takes_no_address_without_a_duty():
     with pytest.raises(TypeError, match="needs"):
         Addresses().get("/somewhere")

@@ -15,6 +15,7 @@ from starlette.datastructures import MutableHeaders
 
 from stillroom.actions.house.phones import is_joined, near
 from stillroom.texts.catalogue import language, t
+from stillroom.web.duties import SAFE_METHODS
 from stillroom.web.forms import JOINED, comes_from_a_phone
 from stillroom.web.pages import open_lab, send_trouble
 from stillroom.web.request_body import LARGEST_FORM_BYTES, LARGEST_UPLOAD_BYTES, on_own_page
@@ -26,7 +27,6 @@ if TYPE_CHECKING:
     from stillroom.web.phone_listener import PhoneDoor
 
 LOCAL_HOST = re.compile(r"(127\.0\.0\.1|localhost|\[::1\]|testserver)(:\d{0,5})?")
-SAFE_METHODS = frozenset({"GET", "HEAD"})
 OWN_PAGE = frozenset({"same-origin", "none"})
 CONTENT_POLICY = (
     "default-src 'self'; style-src 'self' 'unsafe-inline'; img-src 'self' data:; object-src 'none'; "

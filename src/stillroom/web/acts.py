@@ -162,8 +162,8 @@ def serve_act(router: Addresses, act: Act[Any]) -> None:
             then=then.format(code=code),
         )
 
-    router.serve(act.address, form, needs=act.needs, methods=["GET"], name=act.name)
-    router.serve(act.address, do, needs=act.needs, methods=["POST"], name=act.name)
+    router.serve(act.address, form, needs=act.needs, name=act.name)
+    router.serve(act.address, do, needs=act.needs, does=True, name=act.name)
 
 
 def said_of(act: Act[Any], typed: Typed) -> dict[str, str]:

@@ -19,7 +19,8 @@ from starlette.types import ASGIApp, Receive, Scope, Send
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.errors import StillroomError
 from stillroom.texts.catalogue import t
-from stillroom.web.access import SAFE_METHODS, AtTheDoor
+from stillroom.web.access import AtTheDoor
+from stillroom.web.duties import SAFE_METHODS
 from stillroom.web.jinja_environment import environment
 from stillroom.web.kept_pages import KeptPages
 from stillroom.web.pages import open_lab, send_trouble, status_of, wants_data

@@ -219,7 +219,7 @@ def _serve(question: str, paper: str) -> None:
         return _send_answer(request, _paper(_pages(request, question), paper), question, paper, ())
 
     for suffix, view in ((".json", data), (".txt", text), (".pdf", sheet), ("", html)):
-        router.serve(path + suffix, kept(view), needs="reader", methods=["GET", "HEAD"])
+        router.serve(path + suffix, kept(view), needs="reader")
 
 
 for _question in DOORS:

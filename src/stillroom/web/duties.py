@@ -15,6 +15,8 @@ from stillroom.web.worked_out_late import WorkedOutLate
 
 Needs: TypeAlias = Literal["anybody", "reader", "maker", "checker", "owner"]
 View: TypeAlias = Callable[..., Any]
+SAFE_METHODS = ("GET", "HEAD")
+"""What shows and changes nothing: every page answers both alike."""
 SIGNED_IN = "signed_in"
 """Where a request carries the code of the person who is signed in."""
 
@@ -40,14 +42,15 @@ class Addresses(APIRouter):
 
     def get(self, path: str, *, needs: Needs, **more: Any) -> Callable[[View], View]:  # type: ignore[override]
         """An address that shows something."""
-        return super().get(path, dependencies=[Depends(DutyNeeded(needs))], **more)
+        held = [Depends(DutyNeeded(needs))]
+        return super().api_route(path, methods=[*SAFE_METHODS], dependencies=held, **more)
 
     def post(self, path: str, *, needs: Needs, **more: Any) -> Callable[[View], View]:  # type: ignore[override]
         """An address that does something."""
         return super().post(path, dependencies=[Depends(DutyNeeded(needs))], **more)
 
     def serve(
-        self, path: str, view: View, *, needs: Needs, methods: list[str], name: str | None = None
+        self, path: str, view: View, *, needs: Needs, does: bool = False, name: str | None = None
     ) -> None:
         """Give a view an address.
 
@@ -55,8 +58,11 @@ class Addresses(APIRouter):
         ----------
         needs : str
             Duty.
+        does : bool
+            Whether it does something; else it shows something.
         """
         held = [Depends(DutyNeeded(needs))]
+        methods = ["POST"] if does else [*SAFE_METHODS]
         self.add_api_route(path, view, methods=methods, name=name, response_model=None, dependencies=held)
 
 

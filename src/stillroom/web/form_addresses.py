@@ -73,5 +73,5 @@ def serve_form(
     ]
     show.__signature__ = Signature([come[0], *taken])  # type: ignore[attr-defined]
     take.__signature__ = Signature([*come, *parts])  # type: ignore[attr-defined]
-    router.serve(path, show, needs=needs, methods=["GET"])
-    router.serve(path, take, needs=needs, methods=["POST"])
+    router.serve(path, show, needs=needs)
+    router.serve(path, take, needs=needs, does=True)

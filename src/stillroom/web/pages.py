@@ -188,7 +188,7 @@ def _add(
     parts = [Parameter(name, Parameter.KEYWORD_ONLY, annotation=known[name].annotation) for name in names]
     asked = Parameter("request", Parameter.POSITIONAL_OR_KEYWORD, annotation=Request)
     view.__signature__ = Signature([asked, *parts])  # type: ignore[attr-defined]
-    router.serve(path, view, needs="reader", methods=["GET", "HEAD"])
+    router.serve(path, view, needs="reader")
 
 
 def send_page(

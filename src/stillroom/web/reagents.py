@@ -72,7 +72,7 @@ def add_twins(
         return send_sheet(request, page, f"{name}-{page.code}".strip("-"))
 
     for suffix, view in ((".json", data), (".txt", text), (".pdf", sheet), ("", html)):
-        to.serve(path + suffix, view, needs="reader", methods=["GET", "HEAD"])
+        to.serve(path + suffix, view, needs="reader")
 
 
 def _list(request: Request, _: dict[str, Any]) -> Page:

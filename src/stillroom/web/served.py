@@ -15,7 +15,7 @@ from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse, Resp
 from stillroom.actions.house.signing_in import SESSION_H, change_password, sign_in, sign_out, who_is
 from stillroom.errors import NotAllowed, StillroomError
 from stillroom.texts.catalogue import language, t
-from stillroom.web.duties import SIGNED_IN, Addresses
+from stillroom.web.duties import SAFE_METHODS, SIGNED_IN, Addresses
 from stillroom.web.forms import TypedForm
 from stillroom.web.pages import lab_of, status_of, wants_data
 
@@ -57,7 +57,7 @@ def refuse_at_the_proxy(request: Request, served_at: str) -> Response | None:
         return None
     if path.endswith(".json") or wants_data(request):
         return JSONResponse({"error": NotAllowed.__name__, "says": t("Sign in first.")}, status_code=401)
-    if request.method != "GET":
+    if request.method not in SAFE_METHODS:
         return HTMLResponse(
             _page(t("Nothing was saved: you are signed out. Sign in, go back, and send it again."), "/"), 401
         )
