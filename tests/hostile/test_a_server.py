@@ -19,7 +19,7 @@ import pytest
 
 from stillroom.actions.book.backup import digest, export_everything
 from stillroom.actions.book.laboratory import SERVER_FILE, open_laboratory
-from stillroom.web.phone_listener import bound
+from stillroom.web.connections import heard_at
 from tests.conftest import _missing
 from tests.hostile.patience import PATIENT_S, until
 from tests.practice import told_folder
@@ -49,8 +49,8 @@ def nginx() -> str:
     return found or _missing("No nginx is installed (apt-get install nginx-light)")
 
 
-def free_port(first: int) -> int:
-    with closing(bound("127.0.0.1", first)) as heard:
+def free_port() -> int:
+    with closing(heard_at("127.0.0.1", [0])) as heard:
         return heard.getsockname()[1]
 
 
@@ -127,7 +127,7 @@ def hears(port: int) -> bool:
 @pytest.fixture
 def server(tmp_path: Path, postgres_url: str) -> Iterator[Server]:
     program, at = nginx(), tmp_path
-    made = Server(at, (free_port(18_517), free_port(18_537)), free_port(18_557), free_port(18_577))
+    made = Server(at, (free_port(), free_port()), free_port(), free_port())
     certificate(at)
     (at / "password").write_text(f"{WORDS}\n")
     (at / "bin").mkdir()

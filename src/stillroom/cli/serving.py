@@ -2,7 +2,7 @@
 
 import gc
 import signal
-import socket
+from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,6 +12,8 @@ from stillroom.cli.asking import in_option
 
 if TYPE_CHECKING:
     from fastapi import FastAPI
+
+    from stillroom.errors import BookTrouble
 
 FIRST_PORT = 8017
 PORTS_TRIED = 20
@@ -63,7 +65,7 @@ def serve(folder: Path, port: int = 0, phones_at: str = "", behind: str = "") ->
     from stillroom.actions.book.laboratory import holds_a_book, open_laboratory
     from stillroom.actions.house.photographs import sweep_photographs
     from stillroom.web.app import make_app
-    from stillroom.web.connections import BoundedLine, LineOfAProxy
+    from stillroom.web.connections import BoundedLine, LineOfAProxy, heard_at
 
     lab = open_laboratory(folder) if holds_a_book(folder) else None
     if lab:
@@ -71,7 +73,10 @@ def serve(folder: Path, port: int = 0, phones_at: str = "", behind: str = "") ->
     app = make_app(lab, home=folder, served_at=served_at)
     gc.freeze()  # what stays until the end is searched for rubbish no more: that took a tenth of a second now and then
     gc.enable()
-    number = port or free_port()
+    heard = heard_at("127.0.0.1", [port] if port else range(FIRST_PORT, FIRST_PORT + PORTS_TRIED))
+    if heard is None:
+        raise _no_free_port(port)
+    number = heard.getsockname()[1]
     if served_at:
         click.echo(f"People sign in at {served_at}; the proxy finds the pages at 127.0.0.1:{number}.")
     else:
@@ -81,14 +86,10 @@ def serve(folder: Path, port: int = 0, phones_at: str = "", behind: str = "") ->
         if phones_at:
             _open_to_phones(app, phones_at)
             click.echo(f"Phones join with the code at http://127.0.0.1:{number}/laboratory/phones")
-        uvicorn.run(
-            app,
-            host="127.0.0.1",
-            port=number,
-            log_level="warning",
-            proxy_headers=False,
-            http=LineOfAProxy if served_at else BoundedLine,
-        )
+        line = LineOfAProxy if served_at else BoundedLine
+        settings = uvicorn.Config(app, log_level="warning", proxy_headers=False, http=line)
+        with suppress(KeyboardInterrupt):
+            uvicorn.Server(settings).run(sockets=[heard])
     finally:
         if app.state.phones is not None:
             app.state.phones.close()
@@ -136,30 +137,12 @@ def _open_to_phones(app: "FastAPI", address: str) -> None:
     app.state.phones = listen(app.state.lab.folder, own_network_address(address), FIRST_PORT_FOR_PHONES)
 
 
-def free_port() -> int:
-    """The first free port from 8017.
-
-    Raises
-    ------
-    BookTrouble
-        None of the twenty tried is free.
-    """
+def _no_free_port(port: int) -> "BookTrouble":
     from stillroom.errors import BookTrouble, worded
 
-    for number in range(FIRST_PORT, FIRST_PORT + PORTS_TRIED):
-        with socket.socket(socket.AF_INET, socket.SOCK_STREAM) as tried:
-            tried.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
-            try:
-                tried.bind(("127.0.0.1", number))
-            except OSError:
-                continue
-            return number
-    raise BookTrouble(
+    first, last = (port, port) if port else (FIRST_PORT, FIRST_PORT + PORTS_TRIED - 1)
+    return BookTrouble(
         "The pages need a free port",
-        worded(
-            "none from {first_port} to {ports_tried}",
-            first_port=FIRST_PORT,
-            ports_tried=FIRST_PORT + PORTS_TRIED - 1,
-        ),
+        worded("none from {first_port} to {ports_tried}", first_port=first, ports_tried=last),
         "Give one with --port",
     )

@@ -5,6 +5,8 @@ answered meanwhile. Says nothing about what is asked; ``access`` and ``request_b
 """
 
 import asyncio
+import socket
+from collections.abc import Iterable
 
 from uvicorn.protocols.http.h11_impl import H11Protocol
 
@@ -16,6 +18,21 @@ HEAD_WITHIN_S = 10.0
 """Within so long the head of a request must have come whole. [s]"""
 BODY_WITHIN_S = 120.0
 """Within so long its body must: a photograph over a slow network. [s]"""
+
+
+def heard_at(address: str, ports: Iterable[int]) -> socket.socket | None:
+    """A socket that listens at an address, at the first of some ports that is free; None where none is."""
+    for number in ports:
+        made = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+        try:
+            made.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+            made.bind((address, number))
+            made.listen(128)  # two that begin at once may both bind a port: one of them hears at it
+        except OSError:
+            made.close()
+            continue
+        return made
+    return None
 
 
 class BoundedLine(H11Protocol):

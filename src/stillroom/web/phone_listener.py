@@ -193,23 +193,18 @@ def bound(address: str, port: int) -> socket.socket:
     port : int
         The first one tried.
     """
-    for number in range(port, port + PORTS_TRIED):
-        made = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
-        made.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
-        try:
-            made.bind((address, number))
-        except OSError as trouble:
-            made.close()
-            if _is_foreign(address):
-                raise BadEntry(
-                    "The address for phones must be one of this machine",
-                    address,
-                    "Choose one that is offered, or look it up in the settings of the network",
-                    where="address",
-                ) from trouble
-            continue
-        made.listen(128)
+    from stillroom.web.connections import heard_at
+
+    made = heard_at(address, range(port, port + PORTS_TRIED))
+    if made is not None:
         return made
+    if _is_foreign(address):
+        raise BadEntry(
+            "The address for phones must be one of this machine",
+            address,
+            "Choose one that is offered, or look it up in the settings of the network",
+            where="address",
+        )
     raise BookTrouble(
         "Phones need a free port",
         worded(
