@@ -37,6 +37,20 @@ def test_a_book_whose_log_was_lost_says_which_entry_it_lacks_and_is_not_written_
         assert not mended.verify().holds  # its journal is whole, and still an old one
 
 
+def test_what_waited_in_the_log_for_somebody_who_read_is_folded_in_once_nobody_reads(tmp_path: Path) -> None:
+    """It stayed there until the next entry, or the end of the pages."""
+    where, alone = tmp_path / "lab.book", tmp_path / "alone.book"
+    with begun(where) as book:
+        with book.look() as look:
+            look.codes()
+            write(book, received("LOT-1", 1.0))
+        shutil.copyfile(where, alone)
+        entries = book.verify().entries
+
+    with Book.open(alone) as copied:
+        assert copied.verify().entries == entries
+
+
 def in_its_place(where: Path) -> None:
     copy = shutil.copyfile(where, where.with_name("copy.book"))
     copy.replace(where)

@@ -5,6 +5,8 @@ import random
 import shutil
 import signal
 import sqlite3
+import subprocess
+import sys
 import time
 from collections.abc import Callable
 from contextlib import closing
@@ -71,8 +73,7 @@ def test_a_pin_that_is_damaged_keeps_no_book_from_being_mended_and_the_others_st
     )
     behind_its_back(told_file, "UPDATE contacts SET value = NULL WHERE about = 'MA'", "DROP TABLE movements")
 
-    mend(told_file)
-
+    assert mend(told_file).unread == ("contacts",)
     assert digest(told_file) == before
     with Book.open(told_file) as mended:
         assert (mended.contact("MA"), mended.contact("TO")) == ({}, {"telephone": "8"})
@@ -86,6 +87,71 @@ def test_a_file_that_does_not_begin_as_a_database_any_more_is_mended(told_file: 
         Book.open(told_file)
     mend(told_file)
     assert digest(told_file) == before
+
+
+@pytest.mark.parametrize(
+    ("name", "called"),
+    [("pins", ("PINs",)), ("passwords", ("passwords",)), ("contacts", ("contacts",)), ("tries", ())],
+)
+def test_what_no_entry_tells_and_is_gone_is_said_when_the_book_opens_and_when_it_is_mended(
+    told_file: Path, name: str, called: tuple[str, ...]
+) -> None:
+    """A list of PINs that was dropped was made empty without a word, and whoever had one signed without."""
+    before = digest(told_file)
+    behind_its_back(told_file, f"DROP TABLE {name}")
+
+    with pytest.raises(BookTrouble, match=f"no such table: {name}.*book mend"):
+        Book.open(told_file)
+    assert mend(told_file).unread == called
+    assert digest(told_file) == before
+
+
+OPENED = """
+import sys
+from stillroom.store import Book
+with Book.open(sys.argv[1]) as book:
+    book.verify()
+    print("open", flush=True)
+    sys.stdin.read()
+"""
+LOOKED = """
+import fcntl, sys
+from stillroom.store.engines import _HELD_BY_WHOEVER_HAS_IT_OPEN
+with open(sys.argv[1], "rb") as file:
+    try:
+        fcntl.lockf(file, fcntl.LOCK_SH | fcntl.LOCK_NB, *_HELD_BY_WHOEVER_HAS_IT_OPEN)
+    except BlockingIOError:
+        print("kept out")
+"""
+
+
+def test_a_book_that_another_process_has_open_is_not_mended(told_file: Path) -> None:
+    """What was acknowledged while it was mended would have lain in the file put aside."""
+    words = [sys.executable, "-c", OPENED, str(told_file)]
+    with subprocess.Popen(words, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True) as other:
+        assert other.stdout.readline() == "open\n"
+        with pytest.raises(BookTrouble, match=r"nobody else has it open.*End the pages"):
+            mend(told_file)
+        assert list(told_file.parent.glob("*.damaged-*")) == []
+        other.communicate("")
+
+    assert mend(told_file).aside.exists()
+
+
+def test_nobody_comes_in_until_the_mended_book_stands_there(
+    told_file: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def looked() -> str:
+        words = [sys.executable, "-c", LOOKED, str(told_file)]
+        return subprocess.run(words, capture_output=True, text=True, check=True).stdout
+
+    found: list[str] = []
+    puts = Path.replace
+    monkeypatch.setattr(Path, "replace", lambda one, to: (found.append(looked()), puts(one, to))[1])
+
+    mend(told_file)
+    assert found == ["kept out\n"]
+    assert looked() == ""
 
 
 @pytest.mark.parametrize("content", [b"", b"no book", b"no book" * 10_000])

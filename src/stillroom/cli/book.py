@@ -183,12 +183,14 @@ def mend_command(folder: Path, as_json: bool) -> None:
     from stillroom.actions.book.backup import mend
 
     mended = mend(folder)
+    unread = mended.unread and f" Set again what could not all be read: {', '.join(mended.unread)}."
     tell(
         f"Made again from all {mended.entries} entries of its journal. The file as it was found is "
-        f"{mended.aside.name}.{''.join(f' {one}. {mended.advice}.' for one in mended.lacks)}",
+        f"{mended.aside.name}.{''.join(f' {one}. {mended.advice}.' for one in mended.lacks)}{unread or ''}",
         as_json=as_json,
         entries=mended.entries,
         lacks=mended.lacks,
+        unread=mended.unread,
         aside=str(mended.aside),
     )
 

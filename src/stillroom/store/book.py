@@ -5,7 +5,6 @@ the disk. The book has no clock: times come from the caller.
 """
 
 import math
-import re
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
@@ -23,7 +22,7 @@ from stillroom.store.acknowledged import Acknowledged
 from stillroom.store.attachments import Attachments
 from stillroom.store.book_writer import BookWriter
 from stillroom.store.building import (
-    foundation_stands,
+    foundation_gone,
     index_digest,
     index_is_ours,
     index_stands,
@@ -33,7 +32,15 @@ from stillroom.store.building import (
     make_index_again,
 )
 from stillroom.store.copies import copy_book
-from stillroom.store.engines import Place, reading_engine, told, writing_engine
+from stillroom.store.engines import (
+    Place,
+    damaged,
+    folded_in,
+    reading_engine,
+    refuse_other_file,
+    told,
+    writing_engine,
+)
 from stillroom.store.halves import made_whole, sweep
 from stillroom.store.journal import written_of
 from stillroom.store.looking import Head, KeptAtHeads
@@ -57,7 +64,7 @@ class Book:
         self._acknowledged = Acknowledged.of(place)
         self._writer = writing_engine(place)
         self._reader = reading_engine(place)
-        self._kept = KeptAtHeads()
+        self._kept, self._waits = KeptAtHeads(), False
         self._reckoned = Reckoned(place.files.with_suffix(".calculated") if place.files else None)
 
     @classmethod
@@ -101,7 +108,7 @@ class Book:
                 book.close()
                 raise
             return book
-        _refuse_other_file(place)
+        refuse_other_file(place)
         if place.path.exists():
             if place.path.stat().st_size:
                 raise BookTrouble(
@@ -131,7 +138,7 @@ class Book:
                 worded("nothing at {path}", path=place.path),
                 "Begin it first",
             )
-        _refuse_other_file(place)
+        refuse_other_file(place)
         if place.path is not None and not place.is_read_only:
             sweep(place.path)
         book = cls(place)
@@ -142,8 +149,10 @@ class Book:
                         "What is opened must be a book", place.name, "Begin one in an empty place"
                     )
                 ours = index_is_ours(connection)
-                whole = foundation_stands(connection)
-            if not whole:
+                gone = foundation_gone(connection)
+            if gone and ours:
+                raise damaged(place, f"no such table: {', '.join(gone)}")
+            if gone:
                 book._refuse_read_only()
                 with told(place), book._writer.begin() as connection:
                     make_foundation_whole(connection)
@@ -246,7 +255,7 @@ class Book:
     @contextmanager
     def look(self) -> Iterator[Reader]:
         """Read from one snapshot; what others write meanwhile is not seen."""
-        with told(self.place), self._reader.begin() as connection:
+        with self._reading() as connection:
             reader = Reader(connection)
             reader.reckoned = self._reckoned
             reader.kept = self._kept.at(reader.head)  # the snapshot is taken by the first thing read
@@ -337,8 +346,6 @@ class Book:
         with self._snapshot() as connection:
             yield SignIns(connection)
 
-    # How it is done
-
     def _renew_index(self) -> None:
         if self.place.path is not None:
             with self._snapshot() as connection:
@@ -368,6 +375,7 @@ class Book:
                     "End the pages, and start them again",
                 )
             yield connection
+        self._waits = not folded_in(self._writer)
 
     def _refuse_read_only(self) -> None:
         if self.place.is_read_only:
@@ -380,20 +388,12 @@ class Book:
     @contextmanager
     def _snapshot(self) -> Iterator[Connection]:
         rests_on(THE_MOMENT)  # it reads what a new entry need not change
-        with told(self.place), self._reader.begin() as connection:
+        with self._reading() as connection:
             yield connection
 
-
-def _refuse_other_file(place: Place) -> None:
-    if place.path is None or not place.path.exists():
-        return
-    if place.path.is_dir():
-        raise BookTrouble(
-            "A book is a file", worded("the folder {path}", path=place.path), "Give the name of the file"
-        )
-    with place.path.open("rb") as file:
-        start = file.read(16)
-    if start and not re.match(rb"SQLite format 3\x00", start):
-        raise BookTrouble(
-            "What is opened must be a book", worded("{path}, which is another kind of file", path=place.path)
-        )
+    @contextmanager
+    def _reading(self) -> Iterator[Connection]:
+        with told(self.place), self._reader.begin() as connection:
+            yield connection
+        if self._waits:
+            self._waits = not folded_in(self._writer)

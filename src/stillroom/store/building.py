@@ -45,9 +45,9 @@ def is_book(connection: Connection) -> bool:
     return {t.journal.name, t.head.name} <= set(inspect(connection).get_table_names())
 
 
-def foundation_stands(connection: Connection) -> bool:
-    """Whether every table outside the index is there; a book of an earlier version may lack one."""
-    return set(t.FOUNDATION.tables) <= set(inspect(connection).get_table_names())
+def foundation_gone(connection: Connection) -> list[str]:
+    """Tables outside the index that are not there; a book of an earlier version may lack one."""
+    return sorted(set(t.FOUNDATION.tables) - set(inspect(connection).get_table_names()))
 
 
 def make_foundation_whole(connection: Connection) -> None:

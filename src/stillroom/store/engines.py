@@ -1,18 +1,20 @@
 """Where a book stands, and the two ways into it: one engine that writes, one that only reads.
 
 On SQLite a writer begins with ``BEGIN IMMEDIATE``, every commit reaches the disk (``synchronous=FULL``) and is folded
-into the one file at once, so that the file alone is the book; a reader holds one snapshot and cannot write. A file on
-a medium that cannot be written is read as it lies. On PostgreSQL a writer runs at READ COMMITTED and takes the
-head row first, a reader at REPEATABLE READ, read only.
+into the one file at once, or once nobody reads any more what stood there before, so that the file alone is the book; a
+reader holds one snapshot and cannot write. A file on a medium that cannot be written is read as it lies. On PostgreSQL
+a writer runs at READ COMMITTED and takes the head row first, a reader at REPEATABLE READ, read only.
 """
 
 import os
+import re
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from dataclasses import dataclass
+from fcntl import LOCK_EX, LOCK_NB, lockf
 from pathlib import Path
-from typing import Any
+from typing import Any, BinaryIO
 
 from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
 from sqlalchemy.exc import ArgumentError, OperationalError, SQLAlchemyError
@@ -20,6 +22,8 @@ from sqlalchemy.exc import ArgumentError, OperationalError, SQLAlchemyError
 from stillroom.errors import BookTrouble, worded
 
 BUSY_SECONDS = 30
+_HELD_BY_WHOEVER_HAS_IT_OPEN = 510, 0x40000002
+"""Length and beginning of the range of a file that SQLite locks for each that reads (its file format, "locking")."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,6 +127,60 @@ def _refuse_log_beside(path: Path) -> None:
         )
 
 
+def folded_in(writer: Engine) -> bool:
+    """Fold the log into the file as far as nobody reads what stood there before; whether that was all of it."""
+    if writer.dialect.name != "sqlite":
+        return True
+    with closing(writer.raw_connection()) as line, closing(line.cursor()) as cursor:
+        try:
+            _, stands, folded = cursor.execute("PRAGMA wal_checkpoint").fetchone()
+        except sqlite3.Error:  # a full disk: it stays in the log
+            return False
+    return bool(stands == folded)
+
+
+@contextmanager
+def nobody_else_has(path: Path) -> Iterator[BinaryIO]:
+    """Keep everybody out of a book while the body works; it reads the file by the handle given, and opens no other.
+
+    Raises
+    ------
+    BookTrouble
+        Another process has it open.
+    """
+    with path.open("r+b") as file:
+        try:
+            lockf(file, LOCK_EX | LOCK_NB, *_HELD_BY_WHOEVER_HAS_IT_OPEN)
+        except BlockingIOError as trouble:
+            raise BookTrouble(
+                "A book is mended while nobody else has it open",
+                worded("{path}, which is open elsewhere", path=path),
+                "End the pages (Ctrl-C where they were started), then mend it",
+            ) from trouble
+        yield file
+
+
+def refuse_other_file(place: Place) -> None:
+    """What is opened is a file, and a book as far as its beginning tells.
+
+    Raises
+    ------
+    BookTrouble
+    """
+    if place.path is None or not place.path.exists():
+        return
+    if place.path.is_dir():
+        raise BookTrouble(
+            "A book is a file", worded("the folder {path}", path=place.path), "Give the name of the file"
+        )
+    with place.path.open("rb") as file:
+        start = file.read(16)
+    if start and not re.match(rb"SQLite format 3\x00", start):
+        raise BookTrouble(
+            "What is opened must be a book", worded("{path}, which is another kind of file", path=place.path)
+        )
+
+
 def _server_engine(place: Place, isolation_level: str) -> Engine:
     try:
         return create_engine(place.url, isolation_level=isolation_level, pool_pre_ping=True)
@@ -151,7 +209,7 @@ def told(place: Place) -> Iterator[None]:
     try:
         yield
     except UnicodeDecodeError as trouble:  # the database quotes what it cannot read
-        raise _damaged(place, trouble.object.decode(errors="replace")) from trouble
+        raise damaged(place, trouble.object.decode(errors="replace")) from trouble
     except (OperationalError, sqlite3.OperationalError) as trouble:
         words = str(getattr(trouble, "orig", trouble))
         if "full" in words or "disk I/O" in words or "No space left" in words:
@@ -171,12 +229,12 @@ def told(place: Place) -> Iterator[None]:
                 "Try again in a moment",
             ) from trouble
         if "no such" in words or "malformed" in words:
-            raise _damaged(place, words) from trouble
+            raise damaged(place, words) from trouble
         raise BookTrouble("The book must be within reach", f"{place.name}: {words.strip()}") from trouble
     except SQLAlchemyError as trouble:
         original: Any = getattr(trouble, "orig", None) or trouble
         if "malformed" in str(original):
-            raise _damaged(place, str(original)) from trouble
+            raise damaged(place, str(original)) from trouble
         raise BookTrouble(
             "The database must take what is written",
             f"{place.name}: {str(original).strip()}",
@@ -184,7 +242,8 @@ def told(place: Place) -> Iterator[None]:
         ) from trouble
 
 
-def _damaged(place: Place, words: str) -> BookTrouble:
+def damaged(place: Place, words: str) -> BookTrouble:
+    """What is said where a table is not whole: ``words`` are the database's."""
     return BookTrouble(
         "The tables of a book must be whole",
         f"{place.name}: {words.strip()}",

@@ -10,8 +10,9 @@ from contextlib import closing, suppress
 from dataclasses import asdict, dataclass
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from typing import BinaryIO, TypeAlias
 
-from sqlalchemy import insert
+from sqlalchemy import func, insert, select
 from sqlalchemy.exc import SQLAlchemyError
 
 from stillroom.errors import BookTrouble, worded
@@ -20,13 +21,17 @@ from stillroom.store.acknowledged import Acknowledged
 from stillroom.store.attachments import Attachments
 from stillroom.store.building import make_empty, make_index_again
 from stillroom.store.copies import FILE_BEGINS, check_copy
-from stillroom.store.engines import Place, told, writing_engine
+from stillroom.store.engines import Place, nobody_else_has, told, writing_engine
 from stillroom.store.foundation import passwords
 from stillroom.store.halves import BESIDE, made_whole, not_taken
 from stillroom.store.journal import BEFORE_THE_FIRST, Row, digest_of
 from stillroom.store.verify import GO_ON
 
-_BESIDE_THE_JOURNAL = (t.contacts, t.pins, passwords)
+_BESIDE_THE_JOURNAL = {t.contacts: "contacts", t.pins: "PINs", passwords: "passwords"}
+"""What no entry tells: as much is carried over as can be read."""
+
+
+_Others: TypeAlias = dict[str, list[dict[str, object]] | None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +44,8 @@ class Mended:
     """Where the file lies as it was found."""
     lacks: tuple[str, ...] = ()
     """What was acknowledged and its journal does not hold."""
+    unread: tuple[str, ...] = ()
+    """Of contacts, PINs and passwords, which no entry tells: those that could not be read, or not all of them."""
 
     @property
     def advice(self) -> str:
@@ -63,7 +70,8 @@ def mend(where: Path) -> Mended:
         raise BookTrouble("A book must be there to be mended", worded("nothing at {where}", where=where))
     aside, anew = _free(where), where.with_name(f"{where.name}.anew")
     try:
-        return _mend(where, aside, anew)
+        with nobody_else_has(where) as file:
+            return _mend(file, where, aside, anew)
     except OSError as trouble:
         for ending in BESIDE:
             aside.with_name(aside.name + ending).unlink(missing_ok=True)
@@ -72,34 +80,39 @@ def mend(where: Path) -> Mended:
         anew.unlink(missing_ok=True)
 
 
-def _mend(where: Path, aside: Path, anew: Path) -> Mended:
+def _mend(file: BinaryIO, where: Path, aside: Path, anew: Path) -> Mended:
     place = Place.of(where)
     with TemporaryDirectory() as folder:
         found = Path(folder) / "found"
-        for ending in BESIDE:
-            if (beside := where.with_name(where.name + ending)).is_file():
-                shutil.copyfile(beside, found.with_name(found.name + ending))
-        with found.open("r+b") as file:
-            file.write(FILE_BEGINS)  # whatever is damaged, here too, it is looked for as a book
+        _copy(file, where, found)
+        with found.open("r+b") as copy:
+            copy.write(FILE_BEGINS)  # whatever is damaged, here too, it is looked for as a book
         rows, others = _read(found)
     _refuse_broken(rows)
     anew.unlink(missing_ok=True)
     with made_whole(anew) as half:
-        _write(Place.of(half, place.files), rows, others)
+        unread = _write(Place.of(half, place.files), rows, others)
         check_copy(Place.of(half, place.files), Attachments(place.files))
-    for ending in BESIDE:
-        beside = where.with_name(where.name + ending)
-        if beside.is_file():
-            shutil.copyfile(beside, aside.with_name(aside.name + ending))
+    _copy(file, where, aside)
     for ending in BESIDE[1:]:
         where.with_name(where.name + ending).unlink(missing_ok=True)
     anew.replace(where)
     digests = {row.entry_no: row.digest for row in rows}
     lacks = Acknowledged.of(place).lacking(digests.get, lambda: max(digests, default=0))
-    return Mended(len(rows), aside, lacks)
+    return Mended(len(rows), aside, lacks, unread)
 
 
-def _read(found: Path) -> tuple[list[Row], dict[str, list[dict[str, object]]]]:
+def _copy(file: BinaryIO, where: Path, into: Path) -> None:
+    """Copy a book with what lies beside it; the file by its handle, since closing another would let everybody in."""
+    file.seek(0)
+    with into.open("wb") as copy:
+        shutil.copyfileobj(file, copy)
+    for ending in BESIDE[1:]:
+        if (beside := where.with_name(where.name + ending)).is_file():
+            shutil.copyfile(beside, into.with_name(into.name + ending))
+
+
+def _read(found: Path) -> tuple[list[Row], _Others]:
     """The journal row by row, and what else can still be read, past any definition that is damaged."""
     columns = tuple(Row.__dataclass_fields__)
     try:
@@ -117,13 +130,13 @@ def _read(found: Path) -> tuple[list[Row], dict[str, list[dict[str, object]]]]:
     return rows, others
 
 
-def _rows(connection: sqlite3.Connection, name: str) -> list[dict[str, object]]:
+def _rows(connection: sqlite3.Connection, name: str) -> list[dict[str, object]] | None:
     try:
         found = connection.execute(f'SELECT * FROM "{name}"')
         columns = [one[0] for one in found.description]
         return [dict(zip(columns, one, strict=True)) for one in found]
     except (sqlite3.Error, UnicodeDecodeError):
-        return []
+        return None
 
 
 def _refuse_broken(rows: list[Row]) -> None:
@@ -144,8 +157,9 @@ def _refuse_broken(rows: list[Row]) -> None:
         raise BookTrouble("A book is mended from its journal", "a journal without entries", "Restore a copy")
 
 
-def _write(place: Place, rows: list[Row], others: dict[str, list[dict[str, object]]]) -> None:
-    engine = writing_engine(place)
+def _write(place: Place, rows: list[Row], others: _Others) -> tuple[str, ...]:
+    """Write the book anew, and tell which of the others could not be taken over whole."""
+    engine, whole = writing_engine(place), set[str]()
     try:
         with told(place), engine.begin() as connection:
             make_empty(connection, place.name)
@@ -153,16 +167,22 @@ def _write(place: Place, rows: list[Row], others: dict[str, list[dict[str, objec
             connection.execute(
                 insert(t.head), [{"one": 1, "entry_no": rows[-1].entry_no, "digest": rows[-1].digest}]
             )
-            for table in _BESIDE_THE_JOURNAL:
-                for one in others[table.name]:
+            for table, called in _BESIDE_THE_JOURNAL.items():
+                found = others[table.name]
+                for one in found or ():
                     with (
                         suppress(SQLAlchemyError),
                         connection.begin_nested(),
                     ):  # a row that is damaged is left out
                         connection.execute(insert(table), one)
+                if found is not None and len(found) == connection.scalar(
+                    select(func.count()).select_from(table)
+                ):
+                    whole.add(called)
             make_index_again(connection)
     finally:
         engine.dispose()
+    return tuple(one for one in _BESIDE_THE_JOURNAL.values() if one not in whole)
 
 
 def _free(where: Path) -> Path:
