@@ -103,7 +103,7 @@ SPOKEN_WHOLE = (
     "web/templates/ask_question.html",
     "web/templates/base.html",
     "web/templates/bench.html",
-    "web/templates/blocks.html",
+    "web/templates/block.html",
     "web/templates/correct.html",
     "web/templates/cut.html",
     "web/templates/form.html",

@@ -35,7 +35,8 @@ from stillroom.documents.blocks import (
     TurnOver,
 )
 from stillroom.records.people import Person
-from stillroom.web.jinja_environment import block_names, environment
+from stillroom.texts.catalogue import speaking
+from stillroom.web.jinja_environment import block_names, environment, set_once
 from tests.web.conftest import opened
 
 PAGES = (
@@ -223,6 +224,22 @@ def test_every_kind_of_block_is_printed(kind):
 
     assert kind.__name__ in block_names()
     assert expected in rendered(block)
+
+
+def test_a_block_is_set_again_only_where_it_would_read_otherwise():
+    block, again = (
+        Caution("Heat", "while it boils", "Stay beside it. Keep a lid at hand.") for _ in range(2)
+    )
+    first = set_once(block, False, False)
+
+    assert set_once(again, False, False) is first
+    assert "folded" not in first
+    assert "folded" in set_once(block, True, False)
+    assert "The rest of it" not in first
+    assert "The rest of it" in set_once(block, False, True)
+    assert "Attention" not in first
+    with speaking("fr"):
+        assert "Attention" in set_once(block, False, False)
 
 
 def test_the_template_knows_no_kind_that_does_not_exist():

@@ -27,6 +27,7 @@ from stillroom.planning import outcome as planned
 from stillroom.planning.outcome import Plan, PlanLine
 from stillroom.planning.working_days import WhenToBegin
 from stillroom.quantities.money import amount_text
+from stillroom.substances.remembering import remember
 from stillroom.texts.catalogue import between, later, t
 
 UNIT_AT_THE_END = re.compile(
@@ -88,6 +89,26 @@ def plan_page(
         *([Points(plan.not_known, "missing")] if plan.not_known else []),
         Heading(t("When to begin")),
         days_facts(when, order.due),
+        *_worked_out(plan),
+    ]
+    return Page(
+        title=t("Plan for {units} bottles of {product}", units=order.units, product=order.product),
+        kind="plan",
+        code=order.code,
+        blocks=tuple(blocks),
+        **page_facts,
+        lead=t("Kept as entry {kept_as}.", kept_as=kept_as)
+        if kept_as
+        else t("Not kept yet: nothing is written in the book."),
+        href=f"/orders/{order.code}/plan",
+    )
+
+
+@remember(8)
+def _worked_out(plan: Plan) -> tuple[Block, ...]:
+    """What follows from the plan alone, whatever the day and whatever was entered since: told once."""
+    order = plan.request.order
+    blocks: list[Block] = [
         Heading(t("Buying list"), folded=True),
         Table(
             (
@@ -169,17 +190,7 @@ def plan_page(
             (1,),
         ),
     ]
-    return Page(
-        title=t("Plan for {units} bottles of {product}", units=order.units, product=order.product),
-        kind="plan",
-        code=order.code,
-        blocks=tuple(blocks),
-        **page_facts,
-        lead=t("Kept as entry {kept_as}.", kept_as=kept_as)
-        if kept_as
-        else t("Not kept yet: nothing is written in the book."),
-        href=f"/orders/{order.code}/plan",
-    )
+    return tuple(blocks)
 
 
 def charge_page(found: planned.Forecast, *, charge: str, **page_facts: Unpack[PageFacts]) -> Page:

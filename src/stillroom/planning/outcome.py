@@ -188,6 +188,10 @@ class Plan:
     doubts: tuple[Doubt, ...]
     not_known: tuple[str, ...] = ()
 
+    def __hash__(self) -> int:
+        """The same for the same request, which everything else follows from."""
+        return hash(self.request)
+
     def line(self, key: str) -> PlanLine:
         """The line of that key.
 

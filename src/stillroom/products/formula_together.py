@@ -7,6 +7,7 @@ nitrite stands beside an amine. Whether a spray may be breathed in no table tell
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 
 from stillroom.products.check_lines import CheckLine, Standing
 from stillroom.products.contained import parts_in
@@ -212,12 +213,22 @@ def _of_side(facts: FormulaFacts, side: str) -> list[_Found]:
 
 def _fits(row: Row, name: str) -> bool:
     """Whether a name is one of a row: small letters in any writing, capitals only as they stand."""
-    for word in row.words("words").split(";"):
-        found = name.strip() if any(sign.isupper() for sign in word) else _plain(name)
-        pattern = word if any(sign.isupper() for sign in word) else _plain(word)
-        if re.fullmatch(re.escape(pattern).replace(r"\*", ".+" if pattern.startswith("*") else ".*"), found):
-            return not _plain(name).startswith("tea-tree")
-    return False
+    small, with_capitals = _names_of(row.words("words"))
+    plain = _plain(name)
+    fits = small.fullmatch(plain) or with_capitals.fullmatch(name.strip())
+    return fits is not None and not plain.startswith("tea-tree")
+
+
+@cache
+def _names_of(words: str) -> tuple[re.Pattern[str], re.Pattern[str]]:
+    """The names of a row without a capital, and those with one; an asterisk stands for whatever else is written."""
+    names: dict[bool, list[str]] = {False: [], True: []}
+    for word in words.split(";"):
+        capitals = any(sign.isupper() for sign in word)
+        name = word if capitals else _plain(word)
+        names[capitals].append(re.escape(name).replace(r"\*", ".+" if name.startswith("*") else ".*"))
+    small, with_capitals = (re.compile("|".join(one) or "(?!)") for one in names.values())
+    return small, with_capitals
 
 
 def _plain(name: str) -> str:

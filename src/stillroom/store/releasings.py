@@ -1,5 +1,7 @@
 """Looking at what is decided, shown, issued and told when something leaves, and at the house that answers for it."""
 
+from collections.abc import Sequence
+
 from stillroom.records.entries import (
     CertificateIssued,
     ComplaintHeard,
@@ -12,7 +14,7 @@ from stillroom.records.entries import (
     StatusDecided,
 )
 from stillroom.store import tables as t
-from stillroom.store.looking import Looking, once
+from stillroom.store.looking import Looking, answered, once
 
 
 class Releasings(Looking):
@@ -32,6 +34,13 @@ class Releasings(Looking):
     def evidence(self, *subjects: str) -> tuple[Entry[EvidenceShown], ...]:
         """Papers and tests from elsewhere that were shown for any of these lots or procedures."""
         return self._bodies(EvidenceShown, t.evidence, subject=subjects)
+
+    def evidence_ahead(self, subjects: Sequence[str]) -> None:
+        """What was shown for some lots, known before it is asked of one after another."""
+        shown = self.evidence(*subjects)
+        for subject in subjects:
+            about = tuple(one for one in shown if one.body.subject == subject)
+            answered(self, Releasings.evidence, about, subject)
 
     @once
     def certificates(self, subject: str) -> tuple[Entry[CertificateIssued], ...]:

@@ -8,7 +8,7 @@ be two substances is left unknown.
 import re
 import unicodedata
 from collections.abc import Callable, Iterable, Iterator
-from functools import cache
+from functools import cache, lru_cache
 
 from stillroom.reference.tables import table
 from stillroom.substances.letters import plain_letters
@@ -24,6 +24,7 @@ _SPELT = (
 _ENDING = re.compile(r"(?:ique|ico|ica|isch|ic|e|o|a)$")
 
 
+@lru_cache(1024)
 def in_english(written: str) -> tuple[str, ...]:
     """How a name may read in English, the likeliest first.
 

@@ -8,13 +8,17 @@ from typing import TypeAlias
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined, select_autoescape
 
-from stillroom.documents.blocks import Cell, Shown, Table
+from stillroom.documents.blocks import Block, Cell, Shown, Table
 from stillroom.documents.code_image import qr_svg
+from stillroom.substances.remembering import remember
 from stillroom.texts.catalogue import LANGUAGES, figure, language, later, t, word
 
 TEMPLATES = Path(__file__).parent / "templates"
 AT_THE_BENCH = ("Bench", "Make", "Test", "Stock", "Trace")
 """Where forms keep what is typed, and wait for a laptop that does not answer."""
+
+MOST_SET = 2048
+"""Blocks that are kept as they were set: those of some forty pages. [1]"""
 
 
 @cache
@@ -27,6 +31,7 @@ def environment() -> Environment:
         trim_blocks=False,
     )
     made.filters["block_kind"] = lambda block: type(block).__name__
+    made.filters["set_once"] = set_once
     made.filters["laid"] = laid
     made.filters["spread"] = spread
     made.tests["a_number"] = lambda one: isinstance(one, Shown)
@@ -120,6 +125,20 @@ class Laid:
     """The numbers that have a reason."""
 
 
+@remember(MOST_SET)
+def set_once(block: Block, warned: bool, brief: bool) -> str:
+    """A block as HTML: set again only where it says something else than before, on whatever page it stood.
+
+    Parameters
+    ----------
+    warned : bool
+        Whether a caution stands right before it.
+    brief : bool
+        Whether the hands are busy.
+    """
+    return environment().get_template("block.html").render(block=block, warned=warned, brief=brief)
+
+
 def laid(block: Table) -> Laid:
     """A table laid out for the page."""
     columns = tuple(_column(block, at) for at in range(len(block.head)))
@@ -160,6 +179,6 @@ def is_reasoned(shown: Shown) -> bool:
 
 
 def block_names() -> tuple[str, ...]:
-    """Kinds of block the template knows, read from the template."""
-    text = (TEMPLATES / "blocks.html").read_text(encoding="utf-8")
+    """Kinds of block the templates know, read from them."""
+    text = "".join((TEMPLATES / name).read_text(encoding="utf-8") for name in ("blocks.html", "block.html"))
     return tuple(re.findall(r'(?<!\.)kind == "(\w+)"', text))

@@ -19,6 +19,9 @@ def whole_facts(look: Reader, lot: str) -> ReleaseFacts:
     lot : str
         Extract or product.
     """
+    behind = tuple(look.made_from(lot).lots)
+    look.lots_ahead(behind)
+    look.evidence_ahead(behind)
     facts = facts_for(look, lot)
     return replace(facts, lines=(*facts.lines, *lines_from_book(look, lot)))
 
