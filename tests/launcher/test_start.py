@@ -30,7 +30,8 @@ class Place:
         self.root = folder / "clone with a space"
         (self.root / "requirements").mkdir(parents=True)
         (self.root / "src" / "stillroom").mkdir(parents=True)
-        shutil.copy(ROOT / "start.py", self.root)
+        for name in ("start.py", "launcher.py"):
+            shutil.copy(ROOT / name, self.root)
         (self.root / "pyproject.toml").write_text("")
         for name in ("run", "everything"):
             (self.root / "requirements" / f"{name}.txt").write_text("")
@@ -204,8 +205,38 @@ def test_without_words_it_explains_itself_and_sets_nothing_up(place: Place) -> N
     assert not place.venv.exists()
 
 
-def test_an_older_python_can_read_the_file_far_enough_to_be_told() -> None:
-    ast.parse((ROOT / "start.py").read_text(), feature_version=(3, 7))
+def test_every_older_python_can_read_the_file_far_enough_to_be_told() -> None:
+    """It says nothing but what Python 2 said in the same words."""
+    plain = (
+        ast.Module, ast.Expr, ast.Constant, ast.Import, ast.ImportFrom, ast.alias, ast.If, ast.Compare, ast.Lt,
+        ast.Eq, ast.Call, ast.Attribute, ast.Name, ast.Load, ast.Store, ast.Tuple, ast.Starred, ast.Subscript,
+        ast.Slice, ast.Assign, ast.BoolOp, ast.Or,
+    )  # fmt: skip
+    read = ast.parse((ROOT / "start.py").read_bytes().decode("ascii"))
+
+    assert [one for one in ast.walk(read) if not isinstance(one, plain)] == []
+
+
+@pytest.mark.parametrize("older", ["python2.7", "python3.6", "python3.9", "python3.10"])
+def test_an_older_python_is_told_in_one_sentence(place: Place, older: str) -> None:
+    python = shutil.which(older)
+    if not python or subprocess.run([python, "-c", ""], capture_output=True).returncode:
+        pytest.skip(f"no {older} here")
+    done = subprocess.run([python, place.root / "start.py", "demo"], capture_output=True, text=True)
+
+    said = f"stillroom needs Python 3.11 or newer, and this is Python {older.removeprefix('python')}.\n"
+    assert (done.returncode, done.stdout, done.stderr) == (1, "", said)
+
+
+def test_a_folder_in_whose_path_nothing_can_be_set_up_is_told_so(place: Place) -> None:
+    place.root = place.root.rename(place.root.with_name("our:clone"))
+    done = place.start("demo")
+
+    assert done.returncode == 1
+    assert done.stderr.splitlines()[-1].startswith(
+        "Python sets nothing up where ':' stands in the path. Rename "
+    )
+    assert not (place.root / ".venv").exists()
 
 
 def a_wheel(folder: Path) -> str:

@@ -11,6 +11,7 @@ import pytest
 from stillroom.actions.book.laboratory import BOOK_FILE, begin_laboratory
 from stillroom.actions.house.house_facts import last_condition
 from stillroom.actions.house.other_laboratories import laboratories_beside
+from stillroom.errors import BookTrouble
 from stillroom.records.people import Person
 from stillroom.web.app import make_app
 from stillroom.web.house_forms import asked_condition
@@ -265,3 +266,16 @@ def test_a_form_that_can_offer_no_procedure_says_what_to_write_first(practice: B
 @pytest.mark.parametrize("path", EMPTY)
 def test_every_empty_page_says_what_to_put_there_first(practice: Bench, path: str) -> None:
     assert EMPTY[path] in words(practice.client.get(path).text)
+
+
+@pytest.mark.parametrize("address", ["postgresql+psycopg://lab/book", "postgresql:///book", "postgres://x"])
+def test_the_address_of_a_database_is_no_folder_for_a_laboratory(
+    tmp_path: Path, address: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A folder of that name was made without a word."""
+    monkeypatch.chdir(tmp_path)
+    with pytest.raises(BookTrouble, match="with --at-server"):
+        begin_laboratory(Path(address), "Own", Person("MA", "Mira Anselm", True), clock=now)
+
+    assert list(tmp_path.iterdir()) == []
+    begin_laboratory(tmp_path / "one:two", "Own", Person("MA", "Mira Anselm", True), clock=now).book.close()

@@ -4,6 +4,7 @@
 """
 
 import os
+import re
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import ExitStack, contextmanager
 from contextvars import ContextVar
@@ -294,8 +295,14 @@ def made_folder(folder: Path) -> None:
     Raises
     ------
     BookTrouble
-        The place does not take one.
+        The place does not take one, or is a database.
     """
+    if re.match(r"postgres[a-z]*(\+[a-z0-9]+)?:", str(folder)):
+        raise BookTrouble(
+            "A laboratory stands in a folder, also where its entries stand on a server",
+            str(folder),
+            "Name a folder, and the database with --at-server",
+        )
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as trouble:
