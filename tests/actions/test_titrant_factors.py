@@ -4,10 +4,11 @@ from datetime import date, timedelta
 
 import pytest
 
+from stillroom.actions.correcting.entries import put_right
 from stillroom.actions.house.house_facts import note_condition
 from stillroom.actions.lots.receiving import receive_lot
 from stillroom.actions.releasing.deciding import release
-from stillroom.actions.shelf.titrants_in_date import FACTOR, STRENGTH
+from stillroom.actions.shelf.titrants_in_date import FACTOR, STRENGTH, last_set
 from stillroom.actions.testing.titrant_factors import find_factor
 from stillroom.actions.testing.titration import titrate
 from stillroom.answers.titrant_factor import (
@@ -23,7 +24,7 @@ from stillroom.evidence.answer import reading
 from stillroom.records.lot_kinds import LotKind
 from stillroom.records.lots import Lot
 from stillroom.substances.titrants import titrant_life
-from tests.practice import noon
+from tests.practice import later, noon
 
 PHTHALATE = "potassium hydrogen phthalate"
 GOOD = (("0.4085 g", "20.06 mL"), ("0.4120 g", "20.22 mL"), ("0.4061 g", "19.94 mL"))
@@ -191,7 +192,7 @@ def test_replicates_that_fall_apart_are_kept_and_no_factor_is_written(lab):
         after = len(look.readings("NAOH-01", FACTOR))
 
     assert after == before
-    assert len(done.entries) == 7
+    assert len(done.entries) == 8  # the readings, and what it was set with
     assert "No factor was written" in done.says
     assert "never noted" not in done.says
 
@@ -242,7 +243,7 @@ def test_replicates_from_which_no_factor_follows_are_kept_without_one(lab, field
 
     assert says in done.says
     assert "The readings are kept" in done.says
-    assert len(done.entries) == 2 * len(replicates) + 1
+    assert len(done.entries) == 2 * len(replicates) + 2  # a blank, and what it was set with
     assert after == before
 
 
@@ -302,5 +303,86 @@ def test_a_titrant_without_a_factor_keeps_the_readings_and_gives_no_result(lab):
     assert done.says == (
         "No result: KOH-01 has no factor: weigh its primary standard and set it. The readings are kept."
     )
-    assert len(done.entries) == 5
+    assert len(done.entries) == 6  # the readings, and what it was titrated with
     assert results == []
+
+
+def entry_of(lab, done, shown):
+    with lab.look() as look:
+        return next(
+            one.entry_no for one in look.entries()
+            if one.entry_no in done.entries and getattr(one.body, "as_written", "") == shown
+        )  # fmt: skip
+
+
+def factor_now(lab):
+    with lab.look() as look:
+        return last_set(look, "NAOH-01", FACTOR).body.value
+
+
+def test_a_titre_put_right_moves_the_factor_and_every_assay_that_rests_on_it(lab):
+    slip = (GOOD[0], ("0.4120 g", "20.24 mL"), GOOD[2])
+    done = find_factor(lab, "NAOH-01", slip, **ASKED, at=later(0))
+    titrated = {
+        "portions": [("0.2000 g", "3.20 mL"), ("0.2000 g", "3.18 mL")], "blank": "10.06 mL", "titrant": "NAOH-01",
+        "scale": "SCALE-3", "burette": "BUR-1", "by": "TO",
+    }  # fmt: skip
+    titrate(lab, "E1", **titrated, at=later(1))
+    with lab.look() as look:
+        before = look.results("E1")[-1]
+    old = factor_now(lab)
+    told = put_right(
+        lab, entry_of(lab, done, "20.24 mL"), {"reading": "20.22 mL"}, why="misread", by="TO", at=later(2)
+    )
+    with lab.look() as look:
+        after = look.results("E1")[-1]
+
+    # By hand, each 1000 m / 204.22 / (V - 0.04) / 0.1, the mean of three.
+    weighed = ((0.4085, 20.06), (0.4120, 20.22), (0.4061, 19.94))
+    by_hand = [1000 * grams / 204.22 / (titre - 0.04) / 0.1 for grams, titre in weighed]
+    assert factor_now(lab) == pytest.approx(sum(by_hand) / 3, abs=1e-6)
+    assert factor_now(lab) > old
+    assert "calculated again" in told.says
+    assert after.body.value / before.body.value == pytest.approx(factor_now(lab) / old, rel=1e-9)
+    assert lab.book.verify().troubles == ()
+
+
+def test_readings_that_gave_no_factor_give_it_once_one_is_put_right(lab):
+    for shown, right in (("0 g", "0.4085 g"), ("0.01 mL", "20.06 mL")):
+        slip = ((shown, "20.06 mL") if shown.endswith("g") else ("0.4085 g", shown), *GOOD[1:])
+        done = find_factor(lab, "NAOH-01", slip, **ASKED, at=later(0))
+        before = factor_now(lab)
+        put_right(lab, entry_of(lab, done, shown), {"reading": right}, why="misread", by="TO", at=later(0))
+
+        assert done.says.startswith("No result: ")
+        assert factor_now(lab) == pytest.approx(0.9994, abs=5e-5)
+        assert factor_now(lab) != before or shown != "0 g"
+
+
+def test_an_older_factor_put_right_does_not_take_the_place_of_the_newest(lab):
+    first = find_factor(lab, "NAOH-01", GOOD, **ASKED, at=later(0))
+    other = [(f"{float(mass.split()[0]) * 0.995:.4f} g", titre) for mass, titre in GOOD]
+    find_factor(lab, "NAOH-01", other, **ASKED, at=later(1))
+    newest = factor_now(lab)
+    put_right(
+        lab, entry_of(lab, first, "20.06 mL"), {"reading": "20.07 mL"}, why="misread", by="TO", at=later(2)
+    )
+
+    assert factor_now(lab) == newest
+
+
+def test_a_portion_of_nothing_brings_its_assay_once_it_is_put_right(lab):
+    find_factor(lab, "NAOH-01", FIFTH, **WEAK, at=later(0))
+    titrated = {"blank": "20.06 mL", "titrant": "NAOH-01", "scale": "SCALE-3", "burette": "BUR-1", "by": "TO"}
+    whole = [("0.2000 g", "8.20 mL"), ("0.2004 g", "8.16 mL")]
+    titrate(lab, "E1", portions=whole, **titrated, at=later(1))
+    with lab.look() as look:
+        right = {one.body.what: one.body.value for one in look.results("E1") if one.body.counts}
+    done = titrate(lab, "E1", portions=[("0 g", "8.20 mL"), whole[1]], **titrated, at=later(1))
+    last = done.entries[-1]
+    put_right(lab, entry_of(lab, done, "0 g"), {"reading": "0.2000 g"}, why="misread", by="TO", at=later(2))
+    with lab.look() as look:
+        now = {one.body.what: one.body.value for one in look.results("E1") if one.entry_no > last}
+
+    assert now
+    assert all(right[what] == pytest.approx(value, rel=1e-12) for what, value in now.items())

@@ -79,8 +79,8 @@ class Act(Generic[Words]):
     ) = None
     """Its result, calculated anew from its readings once one of them was put right; None where the result is
     not one of its own. Without it, or there, what is calculated follows its trail."""
-    anew: Callable[[Reader, str, Sequence[Entry[ReadingTaken]]], ResultReckoned | None] | None = None
-    """Its result from the readings of one series, of which nothing followed before one was put right; None where they
+    anew: Callable[[Reader, str, Sequence[Entry[ReadingTaken]]], tuple[ResultReckoned, ...]] | None = None
+    """Its results from the readings of one series, of which nothing followed before one was put right; none where they
     are not its own."""
 
     def __call__(

@@ -9,7 +9,9 @@ from stillroom.actions.book.correction import Field, Way, enter_again
 from stillroom.actions.book.laboratory import Done
 from stillroom.actions.correcting.batches import calculated_again
 from stillroom.actions.shelf.lot_strength import READ_STRENGTH, strength_in_words
+from stillroom.actions.shelf.titrants_in_date import FACTOR
 from stillroom.actions.testing.kinds import kinds_of_test
+from stillroom.actions.testing.titrant_factors import factor_again
 from stillroom.answers.reckon_again import with_new_readings
 from stillroom.errors import BadEntry, OutsideModel, worded
 from stillroom.evidence.answer import Answer, leaves, reading
@@ -44,7 +46,8 @@ def _applies(pen: BookWriter, entry: Entry[ReadingTaken], changed: Mapping[str, 
         spread = old.standard_uncertainty if said is None else said
         corrected = replace(old, value=value, as_written=text, standard_uncertainty=spread)
     number = enter_again(pen, entry, corrected, why)
-    again = _reckon_again(pen, entry.entry_no, number, corrected)
+    again = _reckon_again(pen, entry.entry_no, number, corrected, bool(re.search(SIGN, corrected.as_written)))
+    again += _factor_again(pen, entry, f"rests on entry {entry.entry_no}, corrected by {number}")
     followed = f" {calculated_again(len(again))}" if again else ""
     return Done(
         (number, *again),
@@ -58,7 +61,23 @@ def _applies(pen: BookWriter, entry: Entry[ReadingTaken], changed: Mapping[str, 
     )
 
 
-def _reckon_again(pen: BookWriter, old_no: int, new_no: int, body: ReadingTaken) -> tuple[int, ...]:
+def _factor_again(pen: BookWriter, corrected: Entry[ReadingTaken], why: str) -> tuple[int, ...]:
+    """The factor of a titrant that a corrected reading belongs to, and every result that rests on it."""
+    of = corrected.body
+    if not of.series.startswith("factor/") or of.what == FACTOR:
+        return ()
+    old, now = factor_again(pen.look, of.subject, of.series)
+    if not now:
+        return ()
+    if old is None:
+        return tuple(pen.enter(one, done_at=corrected.done_at, why=why) for one in now)
+    new_no = enter_again(pen, old, now[-1], why)
+    return (new_no, *_reckon_again(pen, old.entry_no, new_no, now[-1], own_doubt=True))
+
+
+def _reckon_again(
+    pen: BookWriter, old_no: int, new_no: int, body: ReadingTaken, own_doubt: bool
+) -> tuple[int, ...]:
     """New results in place of every one whose trail rests on the old reading, whatever lot they speak of."""
     numbers = []
     kinds = kinds_of_test()
@@ -69,7 +88,7 @@ def _reckon_again(pen: BookWriter, old_no: int, new_no: int, body: ReadingTaken)
         series = pen.look.readings(body.subject, series=body.series) if body.series else ()
         with suppress(OutsideModel):
             ways = (one.anew(pen.look, body.subject, series) for one in kinds if one.anew)
-            numbers += [pen.enter(one) for one in ways if one]
+            numbers += [pen.enter(one) for each in ways for one in each]
     for entry in results:
         if old_no in entry.body.readings:
             readings = _readings_again(pen, entry, old_no, new_no)
@@ -86,7 +105,7 @@ def _reckon_again(pen: BookWriter, old_no: int, new_no: int, body: ReadingTaken)
                 continue
         answer = from_trail(entry.body.trail)
         new = {
-            one.key: _leaf_again(one, new_no, body)
+            one.key: _leaf_again(one, new_no, body, own_doubt)
             for one in leaves(answer)
             if one.leaf and one.leaf.entry_no == old_no
         }
@@ -110,16 +129,14 @@ def _readings_again(
     return [one for one in pen.look.readings(entry.body.subject) if one.entry_no in wanted]
 
 
-def _leaf_again(old: Answer, new_no: int, body: ReadingTaken) -> Answer:
+def _leaf_again(old: Answer, new_no: int, body: ReadingTaken, own_doubt: bool) -> Answer:
     return reading(
         old.name,
         body.value,
         old.unit,
         f"entry {new_no}",
         entry_no=new_no,
-        standard_uncertainty=body.standard_uncertainty
-        if re.search(SIGN, body.as_written)
-        else old.standard_uncertainty,
+        standard_uncertainty=body.standard_uncertainty if own_doubt else old.standard_uncertainty,
         basis=old.basis,
         cause=old.leaf.cause if old.leaf else "",
         shape=old.leaf.shape if old.leaf else "",

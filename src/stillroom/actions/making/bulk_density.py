@@ -106,13 +106,13 @@ def _again(
     look: Reader, entry: Entry[ResultReckoned], readings: Sequence[Entry[ReadingTaken]]
 ) -> ResultReckoned | None:
     """From the bottle as it is said now; whether it counts is judged anew."""
-    return _anew(look, entry.body.subject, readings) if entry.body.what == DENSITY else None
+    return next(iter(_anew(look, entry.body.subject, readings)), None) if entry.body.what == DENSITY else None
 
 
-def _anew(look: Reader, batch: str, readings: Sequence[Entry[ReadingTaken]]) -> ResultReckoned | None:
+def _anew(look: Reader, batch: str, readings: Sequence[Entry[ReadingTaken]]) -> tuple[ResultReckoned, ...]:
     there = {one.body.what: one for one in readings}
     if not set(READ) <= set(there):
-        return None
+        return ()
     answers = [
         reading(
             one.body.what, one.body.value, one.body.unit, f"entry {one.entry_no}", entry_no=one.entry_no,
@@ -120,7 +120,7 @@ def _anew(look: Reader, batch: str, readings: Sequence[Entry[ReadingTaken]]) -> 
         )
         for one in (there[what] for what in READ)
     ]  # fmt: skip
-    return _result(batch, *_at_20(look, batch, answers), tuple(sorted(one.entry_no for one in readings)))
+    return (_result(batch, *_at_20(look, batch, answers), tuple(sorted(one.entry_no for one in readings))),)
 
 
 def _needed(_: Reader, lot: Lot) -> tuple[str, ...]:

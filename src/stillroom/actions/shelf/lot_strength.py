@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from stillroom.actions.shelf.titrants_in_date import FACTOR as TITRANT_FACTOR
 from stillroom.actions.shelf.titrants_in_date import STRENGTH as TITRANT_STRENGTH
+from stillroom.actions.shelf.titrants_in_date import last_set
 from stillroom.answers.acid_stated import mass_percent_in_words
 from stillroom.answers.acid_strength import mass_percent_from_moles
 from stillroom.answers.spirit_stated import stated_strength, usual_thermometer
@@ -99,10 +100,10 @@ def strength_of_acid(look: Reader, lot: Lot) -> LotStrength:
 
 def _titrated(look: Reader, lot: Lot) -> LotStrength | None:
     """The strength of an acid or alkali by its factor, which was titrated against a primary standard."""
-    nominal, factor = look.readings(lot.code, TITRANT_STRENGTH), look.readings(lot.code, TITRANT_FACTOR)
-    if not nominal or not factor:
+    nominal, last = last_set(look, lot.code, TITRANT_STRENGTH), last_set(look, lot.code, TITRANT_FACTOR)
+    if nominal is None or last is None:
         return None
-    last, by_name = factor[-1], nominal[-1].body
+    by_name = nominal.body
     moles = by_name.value * last.body.value
     solute, _ = name_and_rest(lot.substance)
     try:

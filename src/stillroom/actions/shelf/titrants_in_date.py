@@ -53,6 +53,17 @@ class TitrantDates:
         return ""
 
 
+def last_set(look: Reader, lot: str, what: str) -> Entry[ReadingTaken] | None:
+    """The strength or factor of a titrant that was set last, whenever an older one was put right.
+
+    Parameters
+    ----------
+    what : str
+        ``STRENGTH`` or ``FACTOR``.
+    """
+    return max(reversed(look.readings(lot, what)), key=_at, default=None)
+
+
 def titrant_dates(look: Reader, lot: str, when: datetime) -> TitrantDates:
     """Until when a titrant serves, as the book stood at a time.
 
@@ -66,7 +77,7 @@ def titrant_dates(look: Reader, lot: str, when: datetime) -> TitrantDates:
     known = look.lot(lot)
     of = titrant_life(f"{known.substance} {known.name}")
     room = _room_by(look, when)
-    factors = [one for one in look.readings(lot, FACTOR) if _at(one) <= when]
+    factors = sorted((one for one in look.readings(lot, FACTOR) if _at(one) <= when), key=_at)
     own = date.fromisoformat(known.use_by) if known.use_by else None
     if not factors or not look.readings(lot, STRENGTH):
         return TitrantDates(None, own, room, of)

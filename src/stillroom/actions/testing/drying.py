@@ -251,9 +251,9 @@ def _again(
     return drying_result(look, entry.body.subject, readings) if entry.body.what == DRYING else None
 
 
-def _anew(look: Reader, lot: str, readings: Sequence[Entry[ReadingTaken]]) -> ResultReckoned | None:
+def _anew(look: Reader, lot: str, readings: Sequence[Entry[ReadingTaken]]) -> tuple[ResultReckoned, ...]:
     there = {one.body.what for one in readings}
-    return drying_result(look, lot, readings) if {DISH, WITH_SAMPLE} <= there else None
+    return (drying_result(look, lot, readings),) if {DISH, WITH_SAMPLE} <= there else ()
 
 
 def _lead_again(look: Reader, lot: str) -> str:

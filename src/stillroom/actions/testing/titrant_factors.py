@@ -7,7 +7,7 @@ from typing import Unpack
 from stillroom.actions.book.acts import no_result, told_of_scales
 from stillroom.actions.book.laboratory import Done, Laboratory, Signed
 from stillroom.actions.shelf.titrants_in_date import FACTOR, STRENGTH, titrant_dates
-from stillroom.answers.titrant_factor import Replicate, drift_told, factor_of
+from stillroom.answers.titrant_factor import Factored, Replicate, drift_told, factor_of
 from stillroom.answers.titrant_words import (
     CONTENT_TAKEN,
     burette_temperature,
@@ -18,13 +18,16 @@ from stillroom.errors import BadEntry, OutsideModel
 from stillroom.evidence.answer import Answer, reading
 from stillroom.quantities.entry import entry
 from stillroom.quantities.numbers import number_in
-from stillroom.records.entries import ReadingTaken
+from stillroom.records.entries import Entry, ReadingTaken
+from stillroom.records.people import Apparatus
 from stillroom.store.reader import Reader
 from stillroom.substances.acids import primary_standard
 from stillroom.substances.titrants import refuse_wrong_standard, titrant_life
 from stillroom.texts.catalogue import t
 
 STANDARD_TAKEN, STANDARD_TITRE, STANDARD_BLANK = "standard taken", "standard titre", "standard blank"
+SET_WITH, CONTENT, WARM = "set with", "content of the standard", "burette temperature"
+"""Written beside the readings of a factor, so that it is found again once one of them is put right."""
 
 
 def find_factor(
@@ -88,40 +91,28 @@ def find_factor(
         series = f"factor/{len({one.body.series for one in look.readings(lot, STANDARD_TAKEN)}) + 1}"
         numbers: list[int] = []
 
-        def read(what: str, text: str, unit: str, apparatus: str, spread: float) -> Answer:
+        def keep(
+            what: str, value: float, unit: str, text: str, of: str = "", spread: float | None = None
+        ) -> None:
+            numbers.append(pen.enter(ReadingTaken(lot, what, value, unit, text, of, series, spread)))
+
+        def read(what: str, text: str, unit: str, of: Apparatus) -> None:
             tared = what == STANDARD_TAKEN
             value = entry(text, unit, zero_allowed=True, negative_allowed=tared, where=what).in_unit(unit)
-            number = pen.enter(ReadingTaken(lot, what, value, unit, text, apparatus, series, spread))
-            numbers.append(number)
-            cause = "" if what == STANDARD_BLANK else apparatus  # off alike each time; near zero by itself
-            return reading(
-                what,
-                value,
-                unit,
-                f"entry {number}",
-                entry_no=number,
-                standard_uncertainty=spread,
-                cause=cause,
-            )
+            keep(what, value, unit, text, of.code, of.standard_uncertainty)
 
-        entered = [
-            Replicate(
-                read(STANDARD_TAKEN, mass, "g", scale, weigher.standard_uncertainty),
-                read(STANDARD_TITRE, titre, measurer.unit, burette, measurer.standard_uncertainty),
-            )
-            for mass, titre in replicates
-        ]
-        empty = read(STANDARD_BLANK, blank, measurer.unit, burette, measurer.standard_uncertainty)
+        for mass, titre in replicates:
+            read(STANDARD_TAKEN, mass, "g", weigher)
+            read(STANDARD_TITRE, titre, measurer.unit, measurer)
+        read(STANDARD_BLANK, blank, measurer.unit, measurer)
+        of_label = ReadingTaken(lot, SET_WITH, nominal.value, nominal.unit, standard, "", series)
+        numbers.append(pen.enter(of_label))
+        if content:
+            keep(CONTENT, standard_content(content, "content").value, "", content)
+        if temperature:
+            keep(WARM, burette_temperature(temperature, "temperature").value, "°C", temperature)
         try:
-            found = factor_of(
-                standard,
-                entered,
-                nominal=nominal,
-                content=standard_content(content, "content") if content else CONTENT_TAKEN,
-                blank=empty,
-                temperature=burette_temperature(temperature, "temperature") if temperature else None,
-                titrant=called,
-            )
+            found = _factor_of(look, lot, series)
         except OutsideModel as error:
             return no_result(numbers, error)
         answer = found.factor.answer
@@ -131,21 +122,79 @@ def find_factor(
             return Done(tuple(numbers), told + " No factor was written: titrate again.")
         when = at or lab.clock()
         days, factors = _earlier(look, lot)
-        numbers.append(
-            pen.enter(
-                ReadingTaken(lot, STRENGTH, nominal.value, nominal.unit, strength, standard_uncertainty=0.0)
-            )
-        )
-        numbers.append(
-            pen.enter(
-                ReadingTaken(
-                    lot, FACTOR, answer.value, "", f"{answer.value:.5f}", series=series,
-                    standard_uncertainty=answer.standard_uncertainty or 0.0,
-                )
-            )
-        )  # fmt: skip
+        numbers += [pen.enter(one) for one in _written(lot, series, of_label, answer)]
         _, drift = drift_told([*days, when.timestamp() / 86400.0], [*factors, answer.value])
         return Done(tuple(numbers), f"{told} {drift} {_serves(look, lot, when)}")
+
+
+def factor_again(
+    look: Reader, lot: str, series: str
+) -> tuple[Entry[ReadingTaken] | None, tuple[ReadingTaken, ...]]:
+    """The factor that a series of readings gave, and strength and factor as they give them now, where any follow.
+
+    Parameters
+    ----------
+    series : str
+        "factor/1".
+    """
+    old = next((one for one in look.readings(lot, FACTOR) if one.body.series == series), None)
+    with_what = next((one.body for one in look.readings(lot, SET_WITH) if one.body.series == series), None)
+    if with_what is None:
+        return old, ()  # an older book does not say what it was set with
+    try:
+        found = _factor_of(look, lot, series)
+    except OutsideModel:
+        return old, ()
+    return old, _written(lot, series, with_what, found.factor.answer) if old or found.released else ()
+
+
+def _written(
+    lot: str, series: str, nominal: ReadingTaken, factor: Answer
+) -> tuple[ReadingTaken, ReadingTaken]:
+    """The nominal strength and the factor, as they are written."""
+    sure, name = factor.standard_uncertainty or 0.0, f"{nominal.value:g} {nominal.unit}"
+    return (
+        ReadingTaken(lot, STRENGTH, nominal.value, nominal.unit, name, standard_uncertainty=0.0),
+        ReadingTaken(
+            lot, FACTOR, factor.value, "", f"{factor.value:.5f}", series=series, standard_uncertainty=sure
+        ),
+    )
+
+
+def _factor_of(look: Reader, lot: str, series: str) -> Factored:
+    """The factor that the readings of a series give."""
+    every = {one.entry_no: one for one in look.readings(lot, series=series, corrected=True)}
+
+    def first_no(one: Entry[ReadingTaken]) -> int:
+        while one.corrects in every:
+            one = every[one.corrects]
+        return one.entry_no
+
+    there = sorted(look.readings(lot, series=series), key=first_no)
+
+    def leaf(one: Entry[ReadingTaken], called: str = "") -> Answer:
+        body = one.body
+        off_alike = "" if body.what == STANDARD_BLANK else body.apparatus  # each time; near zero by itself
+        return reading(
+            called or body.what, body.value, body.unit, f"entry {one.entry_no}", entry_no=one.entry_no,
+            standard_uncertainty=body.standard_uncertainty, cause=off_alike,
+        )  # fmt: skip
+
+    def each(what: str) -> list[Answer]:
+        return [leaf(one) for one in there if one.body.what == what]
+
+    (with_what,) = (one for one in there if one.body.what == SET_WITH)
+    known = look.lot(lot)
+    content, warm = each(CONTENT), each(WARM)
+    return factor_of(
+        with_what.body.as_written,
+        [Replicate(*both) for both in zip(each(STANDARD_TAKEN), each(STANDARD_TITRE), strict=True)],
+        nominal=leaf(with_what, "nominal strength"),
+        content=content[0] if content else CONTENT_TAKEN,
+        blank=each(STANDARD_BLANK)[0],
+        temperature=warm[0] if warm else None,
+        titrant=f"{known.substance} {known.name}",
+    )
 
 
 def factor_titrant(

@@ -13,12 +13,12 @@ from stillroom.actions.book.counted_marker import TOTAL_ALKALOIDS, counted_in, t
 from stillroom.actions.book.laboratory import Done, Laboratory, Signed
 from stillroom.actions.book.results_kept import DRYING, assay_for, assay_name, latest_result, result_of
 from stillroom.actions.lots.spirit_lots import plant_of_batch, plant_of_procedure
-from stillroom.actions.shelf.titrants_in_date import FACTOR, STRENGTH, titrant_dates
+from stillroom.actions.shelf.titrants_in_date import FACTOR, STRENGTH, last_set, titrant_dates
 from stillroom.actions.testing.drying import carrier_of
 from stillroom.answers.budget import stated
 from stillroom.answers.portions_agree import DRIED_NEITHER, judged_again
 from stillroom.answers.repeatability import Repeatability, pooled
-from stillroom.answers.titration import Assay, Portion, total_alkaloids
+from stillroom.answers.titration import Portion, total_alkaloids
 from stillroom.asking.entries import maybe, needed, taken
 from stillroom.asking.readers import OneOf, Showed, Shown, Words
 from stillroom.asking.said import Line, Said, lines
@@ -37,6 +37,8 @@ from stillroom.texts.catalogue import later, t
 EARLIER_PORTION = "earlier portion"
 BY_TITRATION = " by titration"
 NO_RESULT = "No result: "
+SAMPLE, TITRE, BLANK = "sample taken, portion", "sample titre, portion", "blank titre"
+WARM, NOMINAL, WITH = "burette temperature", "nominal titre", "titrated with"
 
 
 def keep_earlier_portions(
@@ -135,43 +137,24 @@ def _write(pen: BookWriter, lot: str, said: Titration) -> Done:
     A titrant past its use-by, or whose factor no longer serves, gives no result: what was calculated is kept and does
     not count.
     """
-    look = pen.look
-    when = datetime.fromisoformat(pen.at)
-    why_not = titrant_dates(look, said.titrant, when).why_not(said.titrant, when.date())
-    taken = Readings(pen, lot, f"titration/{len(look.readings(lot, 'blank titre')) + 1}")
+    taken = Readings(pen, lot, f"titration/{len(pen.look.readings(lot, BLANK)) + 1}")
+    _read(taken, said)
     try:
-        assay = _read(taken, said)
+        found = _results(pen.look, lot, taken.numbers, said.titrant, said.way, datetime.fromisoformat(pen.at))
     except OutsideModel as error:
+        _keep_with(taken, said)
         return no_result(taken.numbers, error)
-    readings = tuple(taken.numbers)
-    if assay is None:
-        return Done(readings, t("No result: {why_not}. The readings are kept.", why_not=why_not))
-    because = f"{NO_RESULT}{why_not}. {assay.because}" if why_not else assay.because
-    counted = titrated_in(look, lot)
-    known = counted.as_compounds
-    compound, mean = (f"{counted.of} as {one}" for one in (known[0], _mean_of(known)))
-    found_as = (
-        (mean, assay.as_is, assay.dried),
-        (compound, assay.as_is_compound, assay.dried_compound),
-    )
-    method = f"{counted.of}{BY_TITRATION}"
-    numbers = [*readings]
-    for name, as_is, dried in found_as if len(known) > 1 else found_as[1:]:
-        for matter, found, it_counts in (
-            ("as is", as_is, assay.counts),
-            ("dried", dried, assay.dried_counts),
-        ):
-            if found is not None:
-                what, counts = assay_name(name, matter), it_counts and not why_not
-                k = found.expanded.k
-                body = result_of(lot, what, found.answer, method, counts, because, readings, k)
-                numbers.append(pen.enter(body))
-    return Done(tuple(numbers), because)
+    if isinstance(found, str):
+        _keep_with(taken, said)
+        return Done(tuple(taken.numbers), t("No result: {why_not}. The readings are kept.", why_not=found))
+    because, results = found
+    return Done((*taken.numbers, *map(pen.enter, results)), because)
 
 
-def _read(taken: Readings, said: Titration) -> Assay | None:
+def _read(taken: Readings, said: Titration) -> None:
+    """Enter what was weighed and read, and ask about what cannot be meant."""
     look, lot = taken.pen.look, taken.subject
-    known, counted = look.lot(lot), titrated_in(look, lot)
+    counted = titrated_in(look, lot)
     for compound in {counted.as_compounds[0], counted.as_compounds[-1]}:
         molar_mass(compound)
     weigher, measurer = look.apparatus(said.scale), look.apparatus(said.burette)
@@ -184,48 +167,98 @@ def _read(taken: Readings, said: Titration) -> Assay | None:
             "Release it first, or take another",
             where="titrant",
         )
-    # An instrument is off alike for every portion; the blank, near zero, by itself.
-    entered = [
-        Portion(
-            taken.take(
-                f"sample taken, portion {count}", one.sample_taken_portion, weigher, cause=f"samples on {said.scale}"
-            ),
-            taken.take(
-                f"sample titre, portion {count}", one.sample_titre_portion, measurer, cause=f"titres by {said.burette}"
-            ),
-        )
-        for count, one in enumerate(said.portions, 1)
-    ]  # fmt: skip
-    blank = taken.take("blank titre", said.blank_titre, measurer) if said.blank_titre else None
-    warm = taken.take("burette temperature", said.temperature, spread=0.0) if said.temperature else None
-    if warm is not None and not 5.0 <= warm.value <= 40.0:
-        raise BadEntry(
-            "A burette is read between 5 and 40 °C", said.text["temperature"], "Look at the thermometer",
-            where="temperature",
-        )  # fmt: skip
-    unit = measurer.unit
-    nominal = (
-        taken.take("nominal titre", said.nominal_titre, unit=unit, spread=0.0) if said.nominal_titre else None
-    )
-    if not (look.readings(said.titrant, STRENGTH) and look.readings(said.titrant, FACTOR)):
-        return None
+    for count, one in enumerate(said.portions, 1):
+        taken.take(f"{SAMPLE} {count}", one.sample_taken_portion, weigher)
+        taken.take(f"{TITRE} {count}", one.sample_titre_portion, measurer)
+    if said.blank_titre:
+        taken.take(BLANK, said.blank_titre, measurer)
+    if said.temperature:
+        warm = taken.take(WARM, said.temperature, spread=0.0)
+        if not 5.0 <= warm.value <= 40.0:
+            raise BadEntry(
+                "A burette is read between 5 and 40 °C", said.text["temperature"], "Look at the thermometer",
+                where="temperature",
+            )  # fmt: skip
+    if said.nominal_titre:
+        taken.take(NOMINAL, said.nominal_titre, unit=measurer.unit, spread=0.0)
+
+
+def _results(
+    look: Reader, lot: str, numbers: Sequence[int], titrant: str, way: str, when: datetime
+) -> tuple[str, tuple[ResultReckoned, ...]] | str:
+    """What the readings of one titration give, and what is told of it; or why there is nothing to calculate with."""
+    why_not = titrant_dates(look, titrant, when).why_not(titrant, when.date())
+    strength, factor = last_set(look, titrant, STRENGTH), last_set(look, titrant, FACTOR)
+    if strength is None or factor is None:
+        return why_not
+    there = {one.body.what: _leaf(one) for one in look.readings(lot) if one.entry_no in numbers}
+    known, counted = look.lot(lot), titrated_in(look, lot)
     drying = latest_result(look, lot, DRYING)
-    return total_alkaloids(
-        entered,
-        blank=blank,
-        strength=_of_titrant(look, said.titrant, STRENGTH),
-        factor=_of_titrant(look, said.titrant, FACTOR),
+    assay = total_alkaloids(
+        [
+            Portion(one, there[f"{TITRE} {name.split()[-1]}"])
+            for name, one in there.items()
+            if name.startswith(SAMPLE)
+        ],
+        blank=there.get(BLANK),
+        strength=_of_titrant(titrant, strength),
+        factor=_of_titrant(titrant, factor),
         loss_on_drying=from_trail(drying.body.trail) if drying else None,
-        way="back" if said.way == "back" else "direct",
-        nominal=nominal,
+        way="back" if way == "back" else "direct",
+        nominal=there.get(NOMINAL),
         repeatability=_repeatability(look, known),
         carrier=carrier_of(known),
         of=counted.of,
         markers=(counted.as_compounds[0], counted.as_compounds[-1]),
         as_compound=counted.as_compounds[0],
-        temperature=warm,
-        titrant=look.lot(said.titrant).substance,
+        temperature=there.get(WARM),
+        titrant=look.lot(titrant).substance,
     )
+    because = f"{NO_RESULT}{why_not}. {assay.because}" if why_not else assay.because
+    compounds = counted.as_compounds
+    compound, mean = (f"{counted.of} as {one}" for one in (compounds[0], _mean_of(compounds)))
+    found_as = (
+        (mean, assay.as_is, assay.dried),
+        (compound, assay.as_is_compound, assay.dried_compound),
+    )
+    method, results = f"{counted.of}{BY_TITRATION}", []
+    for name, as_is, dried in found_as if len(compounds) > 1 else found_as[1:]:
+        for matter, found, it_counts in (
+            ("as is", as_is, assay.counts),
+            ("dried", dried, assay.dried_counts),
+        ):
+            if found is not None:
+                what, counts = assay_name(name, matter), it_counts and not why_not
+                k = found.expanded.k
+                results.append(result_of(lot, what, found.answer, method, counts, because, tuple(numbers), k))
+    return because, tuple(results)
+
+
+def _leaf(entry: Entry[ReadingTaken]) -> Answer:
+    """A reading as the sum takes it: an instrument is off alike for every portion; the blank, near zero, by itself."""
+    body = entry.body
+    alike = {SAMPLE: f"samples on {body.apparatus}", TITRE: f"titres by {body.apparatus}"}
+    return reading(
+        body.what, body.value, body.unit, f"entry {entry.entry_no}", entry_no=entry.entry_no,
+        standard_uncertainty=body.standard_uncertainty,
+        cause=next((cause for what, cause in alike.items() if body.what.startswith(what)), ""),
+    )  # fmt: skip
+
+
+def _keep_with(taken: Readings, said: Titration) -> None:
+    """Write what it was titrated with, where no result says so: it is found once a reading is put right."""
+    words = f"{said.titrant}, {said.way}"
+    taken.numbers.append(taken.pen.enter(ReadingTaken(taken.subject, WITH, 1.0, "", words, "", taken.series)))
+
+
+def _anew(look: Reader, lot: str, readings: Sequence[Entry[ReadingTaken]]) -> tuple[ResultReckoned, ...]:
+    with_what = next((one for one in readings if one.body.what == WITH), None)
+    if with_what is None:
+        return ()
+    titrant, _, way = with_what.body.as_written.rpartition(", ")
+    numbers = sorted(one.entry_no for one in readings if one is not with_what)
+    found = _results(look, lot, numbers, titrant, way, datetime.fromisoformat(with_what.done_at))
+    return () if isinstance(found, str) else found[1]
 
 
 def _needed(look: Reader, lot: Lot) -> tuple[str, ...]:
@@ -288,6 +321,7 @@ titrate = Act(
     cautions=("missing-control", "assay-aliquots"),
     needed=_needed,
     again=_again,
+    anew=_anew,
     quiet=False,
 )
 
@@ -309,15 +343,14 @@ def _mean_of(alkaloids: Sequence[str]) -> str:
     return f"the mean of {alkaloids[0]} and {alkaloids[-1]}"
 
 
-def _of_titrant(look: Reader, titrant: str, what: str) -> Answer:
-    found = look.readings(titrant, what)
-    body = found[-1].body
+def _of_titrant(titrant: str, found: Entry[ReadingTaken]) -> Answer:
+    body = found.body
     return reading(
-        f"{what} of {titrant}",
+        f"{body.what} of {titrant}",
         body.value,
         body.unit,
-        f"entry {found[-1].entry_no}",
-        entry_no=found[-1].entry_no,
+        f"entry {found.entry_no}",
+        entry_no=found.entry_no,
         standard_uncertainty=body.standard_uncertainty or None,
     )
 
