@@ -6,7 +6,7 @@ from fastapi import Request
 from fastapi.responses import Response
 
 from stillroom.actions.book.laboratory import Done, Laboratory
-from stillroom.actions.offers.to_order import ToOrder, to_order
+from stillroom.actions.offers.to_order import LineToOrder, ToOrder, to_order
 from stillroom.actions.shelf.goods_under_way import Wanted, order_goods
 from stillroom.documents.blocks import Page
 from stillroom.pages.goods import show_goods, show_goods_under_way
@@ -20,21 +20,27 @@ HERE = "Stock"
 NEW = "/goods/new"
 
 
-def _form(lab: Laboratory, wanted: str) -> Form:
+def _form(lab: Laboratory, wanted: str, typed: Typed = NOTHING_TYPED) -> Form:
     listed = to_order(lab, wanted) if wanted else ToOrder()
+    standing = {one.substance for one in listed.lines}
+    meanwhile = t("somebody ordered it meanwhile")
+    lines = (
+        *listed.lines,
+        *(LineToOrder(one, "", "", meanwhile) for one in _amounts(typed) if one not in standing),
+    )
     rows: list[Row] = [
         (Ask("supplier", t("From"), required=False), Ask("comes", t("Comes on"), "date", value=listed.comes)),
         Ask("order", t("For the order"), value=listed.order, hint=t("Where it is for one"), required=False),
         Ask("for", "for", "hidden", value=wanted),
     ]
-    for at, one in enumerate(listed.lines, start=1):
-        rows.append(
-            (
-                Ask(f"amount-{at}", one.substance, value=one.amount, hint=one.says, required=False),
-                Ask(f"price-{at}", t("Price"), value=one.price, required=False),
-            )
+    rows += [
+        (
+            Ask(f"amount-{one.substance}", one.substance, value=one.amount, hint=one.says, required=False),
+            Ask(f"price-{one.substance}", t("Price"), value=one.price, required=False),
         )
-    if not listed.lines:
+        for one in lines
+    ]
+    if not lines:
         rows += [
             Ask("substance", t("Substance"), hint=t("Its key in the procedures: cinchona bark, spirit 96 %")),
             (
@@ -45,9 +51,7 @@ def _form(lab: Laboratory, wanted: str) -> Form:
     return Form(
         title=t("What was ordered"),
         kind="stock",
-        lead=t("One delivery from one supplier. Leave empty what comes from elsewhere.")
-        if listed.lines
-        else "",
+        lead=t("One delivery from one supplier. Leave empty what comes from elsewhere.") if lines else "",
         action=NEW,
         button=t("It is ordered"),
         here=HERE,
@@ -69,17 +73,22 @@ def write_goods(request: Request, typed: TypedForm) -> Response:
     """Write what was ordered."""
 
     def act(lab: Laboratory, sign: Signed) -> Done:
-        listed = to_order(lab, typed["for"]).lines if typed["for"] else ()
-        lines = [
-            Wanted(one.substance, typed[f"amount-{at}"], typed[f"price-{at}"])
-            for at, one in enumerate(listed, start=1)
-            if typed[f"amount-{at}"]
-        ]
-        if not listed:
-            lines = [Wanted(typed["substance"], typed["amount"], typed["price"])]
+        lines = [Wanted(one, amount, typed[f"price-{one}"]) for one, amount in _amounts(typed).items()]
+        if typed["substance"] or not typed["for"]:
+            lines.append(Wanted(typed["substance"], typed["amount"], typed["price"]))
         return order_goods(lab, lines, typed["supplier"], typed["comes"], order=typed["order"], **sign)
 
-    return write(request, typed, lambda: _form(lab_of(request), typed["for"]), act, then="/goods")
+    return write(request, typed, lambda: _form(lab_of(request), typed["for"], typed), act, then="/goods")
+
+
+def _amounts(typed: Typed) -> dict[str, str]:
+    """How much of each substance of a buying list was ordered, by its name: the list may be another meanwhile."""
+    begins = "amount-"
+    return {
+        name.removeprefix(begins): amount
+        for name, amount in typed.fields.items()
+        if name.startswith(begins) and amount
+    }
 
 
 def _doing(lab: Laboratory, _: Page, code: str) -> dict[str, Any]:
