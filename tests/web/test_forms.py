@@ -9,6 +9,7 @@ from stillroom.actions.bench.form_choices import next_up, scale_for
 from stillroom.actions.making.batches import begin_batch
 from stillroom.actions.making.steps_in_hand import step_in_hand
 from stillroom.records.people import Apparatus
+from tests.web.filled_in import fields_in
 
 EVIL = "<script>alert('x')</script><img src=x onerror=alert(1)>\"'&"
 A_LOT = {
@@ -309,6 +310,20 @@ def test_water_or_power_off_says_heat_off_at_the_plug_before_anything_else(readi
 
 
 # Corrections.
+
+
+def test_a_correction_that_is_sent_twice_is_taken_once_and_another_one_is_refused(bench):
+    """A phone that heard no answer sends again: it was told that nothing was saved."""
+    path = "/entries/5/correct"
+    sent = fields_in(bench.client.get(path).text) | {"name": "kitchen scale", "why": "misread", "by": "TO"}
+    answers = [bench.client.post(path, data=sent, follow_redirects=False).status_code for _ in range(2)]
+    with bench.lab.look() as look:
+        written = [one.entry_no for one in look.entries(corrected=True) if one.corrects == 5]
+    another = sent | {"request_key": "0123456789abcdef"}
+
+    assert answers == [303, 303]
+    assert len(written) == 1
+    assert bench.client.post(path, data=another, follow_redirects=False).status_code == 409
 
 
 def test_a_reading_is_put_right_and_both_stay_to_be_read(bench, said):

@@ -8,7 +8,12 @@ from fastapi.responses import RedirectResponse, Response
 
 from stillroom.actions.bench.form_choices import entry_in_hand
 from stillroom.actions.book.laboratory import Done, Laboratory
-from stillroom.actions.correcting.entries import correction_in_hand, may_be_put_right, put_right
+from stillroom.actions.correcting.entries import (
+    correction_in_hand,
+    fields_asked,
+    may_be_put_right,
+    put_right,
+)
 from stillroom.documents.blocks import Page
 from stillroom.pages.entries import show_entries
 from stillroom.pages.entry import show_entry, show_why
@@ -87,12 +92,11 @@ def write_correction(request: Request, entry_no: int, typed: TypedForm) -> Respo
     """Write a correction; both entries stay."""
 
     def act(lab: Laboratory, sign: Signed) -> Done:
-        _, fields, _ = correction_in_hand(lab, entry_no)
         said = {
             one.name: typed.amount(field_name(one.name), one.unit)
             if one.unit
             else typed[field_name(one.name)]
-            for one in fields
+            for one in fields_asked(lab, entry_no)
             if field_name(one.name) in typed.fields
         }
         return put_right(lab, entry_no, said, why=_why(typed), **sign)

@@ -195,6 +195,13 @@ def correction_in_hand(lab: Laboratory, entry_no: int) -> tuple[Entry[Any], tupl
         return entry, fields_of(look, entry), _way_of(entry).follows
 
 
+def fields_asked(lab: Laboratory, entry_no: int) -> tuple[Field, ...]:
+    """What the form of a correction asked, also once it was taken: sent again, it is the same request."""
+    with lab.look() as look:
+        entry = look.entry(entry_no)
+        return _way_of(entry).fields(look, entry)
+
+
 def may_be_put_right(entry: Entry[Any]) -> bool:
     """Whether an entry can be put right: its kind has a way, and nobody did it before."""
     return entry.corrected_by is None and type(entry.body) in WAYS
