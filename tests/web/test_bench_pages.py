@@ -107,6 +107,29 @@ def test_a_slip_at_the_bench_is_told_in_french_with_what_was_typed_as_it_was(mak
     assert making.digest() == before
 
 
+def test_a_sheet_that_is_sent_twice_is_written_once(making):
+    sent = SHEET | MOISTENED | {"request_key": making.key("/make/E2/sheet"), "by": "TO"}
+    first = making.client.post("/make/E2/sheet", data=sent, follow_redirects=False)
+    before = making.digest()
+    again = making.client.post("/make/E2/sheet", data=sent, follow_redirects=False)
+
+    assert (first.status_code, again.status_code) == (303, 303)
+    assert making.digest() == before
+
+
+def test_a_sheet_opened_before_somebody_wrote_its_first_step_drops_nothing_that_stands_on_it(making, said):
+    """Of an older sheet only what was still to be written was taken, and the rest left out without a word."""
+    key = making.key("/make/E2/sheet")
+    making.fill("/make/E2/sheet", **SHEET)
+    before = making.digest()
+    older = SHEET | MOISTENED | {"mass-mix-spirit-water": "1500", "request_key": key, "by": "MA"}
+    answer = making.client.post("/make/E2/sheet", data=older, follow_redirects=False)
+
+    assert answer.status_code == 422
+    assert "mix spirit" in said(answer.text)
+    assert making.digest() == before
+
+
 def test_a_step_after_a_gap_in_the_sheet_asks_for_the_time_that_is_missing(making):
     before = making.digest()
     answer = making.fill("/make/E2/sheet", **{**SHEET, "mix-spirit-at": "", "moisten-at": "2026-11-25T08:30"})

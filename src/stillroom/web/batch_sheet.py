@@ -15,7 +15,7 @@ from stillroom.actions.bench.form_choices import apparatus, book_id, next_up
 from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.actions.house.photographs import photograph_kept
 from stillroom.actions.making.paper_sheet_entry import SheetStep, enter_sheet
-from stillroom.actions.making.steps_in_hand import StepInHand, steps_in_hand
+from stillroom.actions.making.steps_in_hand import StepInHand, steps_in_hand, steps_named
 from stillroom.errors import BadEntry, worded
 from stillroom.reference.cautions import Caution, caution
 from stillroom.texts.catalogue import t
@@ -65,8 +65,12 @@ def write_sheet(request: Request, batch: str, typed: TypedForm) -> Response:
     lab = lab_of(request)
     row = steps_in_hand(lab, batch)
 
+    def was_asked(step: str) -> bool:
+        slug = field_name(step)
+        return any(name == f"{slug}-at" or name.startswith(f"mass-{slug}-") for name in typed.fields)
+
     def act(lab: Laboratory, sign: Signed) -> Done:
-        steps = _filled(lab, row, typed)
+        steps = _filled(lab, steps_named(lab, batch, was_asked), typed)
         with photograph_kept(lab, typed.photograph) as seal:
             return enter_sheet(lab, batch, steps, photograph=seal, **sign)
 
@@ -98,7 +102,8 @@ def _filled(lab: Laboratory, row: tuple[StepInHand, ...], typed: Typed) -> tuple
         if done_at is None:
             if any(line.mass for line in weighed):
                 raise _without_time(one)
-            left_out = left_out or one.step.name
+            if one.done_by_entry is None:
+                left_out = left_out or one.step.name
             continue
         if left_out:
             raise BadEntry(

@@ -1,6 +1,6 @@
 """The step of a batch in front of a person: what is weighed of which lot, what it runs in, what comes next."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from stillroom.actions.book.laboratory import Laboratory
@@ -75,6 +75,16 @@ def steps_in_hand(lab: Laboratory, batch: str) -> tuple[StepInHand, ...]:
                 break
             names.append(one.name)
         return _in_hand(look, procedure, batch, names, done)
+
+
+def steps_named(lab: Laboratory, batch: str, is_named: Callable[[str], bool]) -> tuple[StepInHand, ...]:
+    """The steps of a batch whose names are meant, written already or not, in their order."""
+    with lab.look() as look:
+        procedure = look.procedure_of(batch)
+        done = {entry.body.step: entry.entry_no for entry in look.steps(batch)}
+        return _in_hand(
+            look, procedure, batch, [one.name for one in procedure.steps if is_named(one.name)], done
+        )
 
 
 def _in_hand(
