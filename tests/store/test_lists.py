@@ -5,9 +5,18 @@ from dataclasses import replace
 import pytest
 from sqlalchemy import event
 
-from stillroom.records.entries import GoodsOrdered, LotReceived, Moved, OfferEnded, OfferMade, StatusDecided
+from stillroom.records.entries import (
+    GoodsOrdered,
+    LotReceived,
+    Moved,
+    OfferEnded,
+    OfferMade,
+    ProcedureWritten,
+    StatusDecided,
+)
 from stillroom.records.lot_kinds import LotKind
 from stillroom.records.lots import Lot, Status
+from stillroom.records.procedures import Line, Procedure
 from stillroom.store import Book
 from stillroom.store.searching import pieces_of, words_of
 from tests.store.practice import AT, LATER, moved, received, write
@@ -164,3 +173,46 @@ def look_head(book: Book) -> int:
 def test_letters_with_and_without_accents_are_one_word() -> None:
     assert words_of("Écorce", "ECORCE", "écorce!") == ("ecorce",)
     assert pieces_of("ab") == (" ab", "ab ")
+
+
+def test_a_procedure_is_listed_in_its_newest_version_and_found_by_its_plant(book: Book) -> None:
+    way = Procedure(
+        "of-leaf",
+        1,
+        "Leaf in spirit",
+        "extraction",
+        "leaf extract",
+        "leaf",
+        (Line("leaf", "rosemary leaf"),),
+        (),
+    )
+    tonic = Procedure(
+        "tonic", 1, "A tonic", "formula", "tonic", "bulk", (Line("spirit", "spirit 96 %", 100.0),), ()
+    )
+    write(
+        book,
+        ProcedureWritten(way),
+        ProcedureWritten(tonic),
+        ProcedureWritten(replace(way, version=2, title="Anew")),
+    )
+    with book.look() as look:
+        every = look.standing("procedure")
+        found = look.standing("procedure", words="rosmary")
+        of_formulas = look.standing("procedure", kinds=("formula",)).codes
+        newest = look.procedures_of(every.codes)
+
+    assert [(one.code, one.kind, one.name) for one in every.rows] == [
+        ("of-leaf", "extraction", "Anew"), ("tonic", "formula", "A tonic"),
+    ]  # fmt: skip
+    assert (found.codes, of_formulas) == (("of-leaf",), ("tonic",))
+    assert [(one.code, one.version) for one in newest] == [("of-leaf", 2), ("tonic", 1)]
+    assert book.verify().troubles == ()
+
+
+def test_a_plant_is_found_by_the_words_of_its_lots(shelf: Book) -> None:
+    with shelf.look() as look:
+        every = set(look.substances_of((LotKind.PLANT,)))
+        assert every == {"cinchona bark, whole quills", "rosemary leaf, cut", "Écorce de quinquina"}
+        assert look.substances_of((LotKind.PLANT,), "rosmary") == ("rosemary leaf, cut",)
+        assert look.substances_of((LotKind.PLANT,), "quinquina ecorce") == ("Écorce de quinquina",)
+        assert look.substances_of((LotKind.SPIRIT,)) == ()

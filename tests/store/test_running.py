@@ -1,6 +1,7 @@
 """Balances and standings run along with the entries, and are what the movements sum up to."""
 
 import random
+from pathlib import Path
 
 import pytest
 from sqlalchemy import Connection, event, select
@@ -18,7 +19,7 @@ from stillroom.records.lots import Status
 from stillroom.store import Book
 from stillroom.store import tables as t
 from stillroom.store.running import make_running_again
-from tests.store.practice import AT, ORDER, PROCEDURE, behind_its_back, moved, received, write
+from tests.store.practice import AT, ORDER, PROCEDURE, begun, behind_its_back, moved, received, write
 from tests.store.test_genealogy import making
 from tests.store.test_verify import troubles_after
 
@@ -140,3 +141,21 @@ def test_writing_asks_for_no_movement_that_was_written_before(book: Book) -> Non
 
     assert asked
     assert not [one for one in asked if "FROM movements" in one]
+
+
+@pytest.mark.postgres
+def test_a_server_is_let_see_how_much_was_filled_in_before_it_makes_standings(
+    postgres_url: str, tmp_path: Path
+) -> None:
+    book = begun(postgres_url, tmp_path / "files")
+    write(book, received("CIN-01", 500.0), received("CIN-02", 500.0))
+    book.rebuild()
+    with book.look() as look:
+        rows_known = "SELECT CAST(reltuples AS INTEGER) FROM pg_class WHERE relname = 'movements'"
+        known = look._connection.exec_driver_sql(rows_known).scalar()
+        balances_known = look._connection.exec_driver_sql(
+            rows_known.replace("movements", "balances")
+        ).scalar()
+    book.close()
+
+    assert (known, balances_known) == (2, 4)

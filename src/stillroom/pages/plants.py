@@ -8,9 +8,9 @@ from stillroom.actions.making.plant_history import (
     LotOfPlant,
     PlantHistory,
     plant_history,
-    plant_in_short,
     plant_named,
     plants_here,
+    plants_in_short,
 )
 from stillroom.answers.batch_given import BatchGiven
 from stillroom.documents.batch_gave import LABELS
@@ -32,24 +32,30 @@ from stillroom.documents.numbers_shown import number, show
 from stillroom.documents.plant_dots import Dot, plant_dots, plant_href
 from stillroom.documents.plant_words import GRIND, grind_words, moisture_words
 from stillroom.documents.put_right import when
+from stillroom.pages.paging import EVERYTHING, Wanted, finder
+from stillroom.store.lists import PAGE
 from stillroom.texts.catalogue import between, later, t
 
 
-def show_plants(lab: Laboratory) -> Page:
-    """Every plant with how often it was made here and what it gave."""
+def show_plants(lab: Laboratory, wanted: Wanted = EVERYTHING) -> Page:
+    """Every plant with how often it was made here and what it gave, in the order of the alphabet, a page at a time."""
     with lab.look() as look:
+        every = plants_here(look, wanted.words)
+        shown = every[wanted.first : wanted.first + PAGE]
         rows: list[tuple[Cell, ...]] = []
-        for plant in plants_here(look):
-            lots, batches, last = plant_in_short(look, plant)
+        for plant, (lots, batches, last) in zip(shown, plants_in_short(look, shown), strict=True):
             gave = f"{number(last[1])} g ({last[0]})" if last else ""
             rows.append((Link(plant, plant_href(plant)), str(lots), str(batches), gave))
         head = (t("Plant"), t("Lots"), t("Finished batches"), t("Last gave, of 100 g dry"))
-        block: Block = (
-            Table(head, tuple(rows), (1, 2))
-            if rows
-            else Empty(t("No plant is here yet."), t("Receive a lot of one, or copy a way of extracting."))
-        )
-        return Page(t("Plants"), "plants", "", (block,), **facts_of(look), href="/plants")
+        blocks: list[Block] = [*finder(wanted, "/plants", len(rows), len(every))]
+        if rows:
+            blocks.append(Table(head, tuple(rows), (1, 2)))
+        elif not wanted.asks:
+            blocks.append(
+                Empty(t("No plant is here yet."), t("Receive a lot of one, or copy a way of extracting."))
+            )
+        href = wanted.address("/plants")
+        return Page(t("Plants"), "plants", "", tuple(blocks), **facts_of(look), href=href)
 
 
 def show_plant(lab: Laboratory, name: str) -> Page:

@@ -1,6 +1,6 @@
 """Pages of procedures: the list, and one with its lines, its steps and its settings with their reasons."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from stillroom.actions.bench.form_choices import procedures
 from stillroom.actions.book.laboratory import Laboratory
@@ -11,6 +11,7 @@ from stillroom.actions.making.writing_procedures import (
 from stillroom.documents.blocks import Block, Cell, Empty, Facts, Heading, Link, Page, Points, Prose, Table
 from stillroom.documents.caution_blocks import caution_block
 from stillroom.documents.setting_words import setting_words
+from stillroom.pages.paging import EVERYTHING, Wanted, finder
 from stillroom.records.procedures import Line, Procedure, Setting, Step
 from stillroom.texts.catalogue import later, t
 
@@ -25,19 +26,44 @@ SERVES = {
 }
 
 
-def procedures_page(
-    procedures: Sequence[Procedure], *, practice: bool, laboratory: str, date: str, book: str
-) -> Page:
-    """Every procedure by what it is for.
+def show_procedures(lab: Laboratory, wanted: Wanted = EVERYTHING) -> Page:
+    """Every procedure in its newest version by what it is for, the last written first, a page at a time."""
+    with lab.look() as look:
+        found = look.standing("procedure", kinds=wanted.kinds, words=wanted.words, first=wanted.first)
+        blocks: list[Block] = [
+            *finder(
+                wanted, "/make/procedures", len(found.rows), found.count, kinds=tuple(PURPOSES),
+                spellings=found.spellings,
+            ),
+            *_by_purpose(look.procedures_of(found.codes)),
+        ]  # fmt: skip
+        if not found.rows and not wanted.asks:
+            blocks.append(
+                Empty(
+                    t("No procedure is written yet."),
+                    t(
+                        "Copy a starter that suits your plant, then alter it; a formula says what goes into "
+                        "a bottle. An order needs one of each."
+                    ),
+                    Link(t("Look at the starters"), "/make/starters"),
+                )
+            )
+        return Page(
+            t("Procedures"),
+            "procedures",
+            "",
+            tuple(blocks),
+            **facts_of(look),
+            lead=t(
+                "A formula, an extraction and a recipe for a reagent are one thing: lines, and steps that use them."
+            ),
+            href=wanted.address("/make/procedures"),
+        )
 
-    Parameters
-    ----------
-    procedures : sequence of Procedure
-        Each in its newest version.
-    """
-    blocks: list[Block] = []
+
+def _by_purpose(procedures: Sequence[Procedure]) -> Iterator[Block]:
+    head = (t("Code"), t("Title"), t("Makes"), t("Version"), t("Steps"))
     for purpose, called in PURPOSES.items():
-        title = t(called)
         rows: tuple[tuple[Cell, ...], ...] = tuple(
             (
                 Link(one.code, f"/make/procedures/{one.code}"),
@@ -50,46 +76,8 @@ def procedures_page(
             if one.purpose == purpose
         )
         if rows:
-            blocks += [
-                Heading(title),
-                Table(
-                    (
-                        t("Code"),
-                        t("Title"),
-                        t("Makes"),
-                        t("Version"),
-                        t("Steps"),
-                    ),
-                    rows,
-                    (3, 4),
-                ),
-            ]
-    if not blocks:
-        blocks.append(
-            Empty(
-                t("No procedure is written yet."),
-                t(
-                    "Copy a starter that suits your plant, then alter it; a formula says what goes into "
-                    "a bottle. An order needs one of each."
-                ),
-                Link(t("Look at the starters"), "/make/starters"),
-            )
-        )
-    lead = t(
-        "A formula, an extraction and a recipe for a reagent are one thing: lines, and steps that use them."
-    )
-    return Page(
-        t("Procedures"),
-        "procedures",
-        "",
-        tuple(blocks),
-        practice,
-        laboratory,
-        date,
-        book,
-        lead=lead,
-        href="/make/procedures",
-    )
+            yield Heading(t(called))
+            yield Table(head, rows, (3, 4))
 
 
 OF_A_FORMULA = ("allergen", "preservation", "restricted-active", "claims")
@@ -265,12 +253,6 @@ def _spread(setting: Setting) -> str:
 def in_words(minutes: float) -> str:
     """Minutes as a person says them: "45 min", "4 h"."""
     return f"{minutes / 60:g} h" if minutes >= 120 else f"{minutes:g} min"
-
-
-def show_procedures(lab: Laboratory) -> Page:
-    """Every procedure in its newest version."""
-    with lab.look() as look:
-        return procedures_page(look.procedures(), **facts_of(look))
 
 
 def show_procedure(lab: Laboratory, code: str) -> Page:

@@ -156,4 +156,6 @@ def named_in(body: Body) -> tuple[tuple[str, ...], ...]:
             return ((code, customer, title),)
         case GoodsOrdered(code=code, substance=substance, supplier=supplier):
             return ((code, substance, supplier),)
+        case ProcedureWritten(procedure=procedure):
+            return ((procedure.code, procedure.title, procedure.makes, procedure.plant),)
     return tuple((lot.code, lot.name, lot.substance, lot.supplier) for lot in lots_of(body))

@@ -117,6 +117,13 @@ class Procedure:
     label_text: str = ""
     """For a formula: directions and warnings, printed on the label as written."""
 
+    @property
+    def plant(self) -> str:
+        """The plant that it extracts; "" where it extracts none."""
+        if self.purpose != "extraction":
+            return ""
+        return next((one.substance for one in self.lines if one.name == self.scaled_by), "")
+
     def step(self, name: str) -> Step:
         """The step of that name.
 

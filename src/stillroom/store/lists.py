@@ -22,7 +22,7 @@ from sqlalchemy import (
 )
 
 from stillroom.records.entries import Entry
-from stillroom.records.lot_kinds import CountedIn
+from stillroom.records.lot_kinds import CountedIn, LotKind
 from stillroom.records.lots import BEYOND_THE_BOOK, Movement
 from stillroom.store import tables as t
 from stillroom.store.looking import Looking, live, once, parts
@@ -36,25 +36,27 @@ _MOST_SPELLINGS = 20
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """A lot, batch, order, offer or thing ordered from a supplier, as it stands now."""
+    """A lot, batch, order, offer, thing ordered from a supplier or procedure, as it stands now."""
 
     code: str
     entry_no: int
     """The entry that brought it in."""
     kind: str
-    """Of a lot, of an offer; the procedure of a batch; the product of an order; the substance of goods."""
+    """Of a lot, of an offer; the procedure of a batch; the product of an order; the substance of goods; the purpose
+    of a procedure."""
     name: str
-    """Of a lot; the order of a batch; the customer of an order; the title of an offer; the supplier of goods."""
+    """Of a lot; the order of a batch; the customer of an order; the title of an offer or a procedure; the supplier of
+    goods."""
     state: str
     """Status of a lot; of a batch "running", "done" or "given up"; of an order "open" or "closed"; of an offer "open"
-    or how it ended; of goods "under way", "here" or "called off"."""
+    or how it ended; of goods "under way", "here" or "called off"; of a procedure ""."""
     amount: int
     """On the shelf, or delivered. [ug or pieces]"""
     counted_in: CountedIn
     day: str
     """Use-by day of a lot, last step of a batch, due day of an order, the day goods come (ISO); "" for none."""
     ahead: bool
-    """Whether it stands on the shelf, is in hand, open or under way."""
+    """Whether it stands on the shelf, is in hand, open or under way; a procedure always does."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +76,7 @@ class Found:
 
 
 class Lists(Looking):
-    """Pages of lots, batches, orders, offers, goods and entries."""
+    """Pages of lots, batches, orders, offers, goods, procedures and entries."""
 
     @once
     def standing(
@@ -93,7 +95,7 @@ class Lists(Looking):
         Parameters
         ----------
         what : str
-            "lot", "batch", "order", "offer" or "goods".
+            "lot", "batch", "order", "offer", "goods" or "procedure".
         kinds, states : tuple of str
             Only these, where any are given.
         words : str
@@ -128,6 +130,24 @@ class Lists(Looking):
             select(*columns).where(*wanted).order_by(*order).limit(most).offset(first)
         )
         return Found(tuple(Standing(*row) for row in rows), count, tuple(spellings))
+
+    @once
+    def substances_of(self, kinds: tuple[LotKind, ...], words: str = "") -> tuple[str, ...]:
+        """Substances of lots of some kinds, or those of which a lot is found by some words.
+
+        Parameters
+        ----------
+        kinds : tuple of LotKind
+            Of the lots.
+        words : str
+            As for ``standing``.
+        """
+        self.settle()
+        s, l = t.standings.c, t.lots.c  # noqa: E741
+        wanted = [l.kind.in_([one.value for one in kinds]), live(t.lots)]
+        if found := [self._like(one)[1] for one in words_of(words)]:
+            wanted.append(l.code.in_(select(s.code).where(s.what == "lot", *found)))
+        return tuple(self._connection.scalars(select(l.substance).where(*wanted).distinct()))
 
     @once
     def beyond_the_book(self) -> tuple[str, ...]:

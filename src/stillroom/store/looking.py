@@ -189,6 +189,25 @@ class Looking:
         about = {name: one for name, one in (("kind", kind), ("subject", subject)) if one is not None}
         return self._told(_texts_about(tuple(about), corrected), about)
 
+    def entries_ahead(self, subjects: Sequence[str], kind: str | None = None) -> None:
+        """Entries about some subjects, of a kind or all, known before it is asked of one after another."""
+        found: dict[str, list[Entry]] = {one: [] for one in subjects}
+        s, j = t.subjects, t.journal.c
+        asked = (
+            select(s.c.subject, j.text)
+            .join(t.journal, j.entry_no == s.c.entry_no)
+            .where(live(s), *([] if kind is None else [s.c.kind == kind]))
+            .order_by(j.entry_no)
+        )
+        for part in parts(list(found)):
+            for subject, text in self._connection.execute(asked.where(s.c.subject.in_(part))):
+                found[subject].append(entry_of(text, None))
+        for subject, entries in found.items():
+            if kind is None:
+                answered(self, Looking.entries, tuple(entries), subject=subject)
+            else:
+                answered(self, Looking.entries, tuple(entries), kind=kind, subject=subject)
+
     @once
     def corrections(self) -> Mapping[int, int]:
         """Number of every entry that was corrected, and of the entry that did it."""

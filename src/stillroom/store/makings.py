@@ -32,7 +32,7 @@ from stillroom.records.procedures import Procedure
 from stillroom.store import tables as t
 from stillroom.store.looking import Looking, answered, live, once, parts
 
-OfBatch = TypeVar("OfBatch", DoseDecided, BatchGivenUp, StepDone, UnitsFilled)
+OfBatch = TypeVar("OfBatch", BatchGivenUp, DeviationNoted, DoseDecided, StepDone, UnitsFilled)
 
 
 class Makings(Looking):
@@ -61,12 +61,22 @@ class Makings(Looking):
         begun = self.batch(batch)
         return self.procedure(begun.procedure, begun.version)
 
+    def procedures_of(self, codes: Sequence[str]) -> tuple[Procedure, ...]:
+        """Some procedures in their newest version, in the order they are given."""
+        found: dict[str, Procedure] = {}
+        for one in self._bodies(ProcedureWritten, t.procedures, code=tuple(codes)):
+            procedure = one.body.procedure
+            if procedure.code not in found or found[procedure.code].version < procedure.version:
+                found[procedure.code] = procedure
+        return tuple(found[code] for code in codes)
+
     @once
     def procedures(self) -> tuple[Procedure, ...]:
-        """The newest version of every procedure."""
+        """The newest version of every procedure; then every version is known without asking again."""
         newest: dict[str, Procedure] = {}
         for one in self._bodies(ProcedureWritten, t.procedures):
             procedure = one.body.procedure
+            answered(self, Makings.procedure, procedure, procedure.code, procedure.version)
             if procedure.code not in newest or newest[procedure.code].version < procedure.version:
                 newest[procedure.code] = procedure
         return tuple(newest.values())
@@ -143,6 +153,19 @@ class Makings(Looking):
             self._connection.execute(select(b.c.code).where(mine, live(b)).order_by(b.c.entry_no)).scalars()
         )
 
+    def ended_ahead(self, ways: Sequence[tuple[tuple[str, int], ...]]) -> None:
+        """Which batches by each of some ways have ended, known before it is asked of one after another."""
+        self.settle()
+        b, s = t.batches, t.standings.c
+        done = (s.what == "batch", s.state == "done", s.code == b.c.code)
+        asked = select(b.c.procedure, b.c.version, s.day, s.code).where(*done, live(b))
+        found: dict[tuple[str, int], list[tuple[str, str]]] = {}
+        for procedure, version, day, code in self._connection.execute(asked):
+            found.setdefault((procedure, version), []).append((day, code))
+        for some in ways:
+            ended = sorted(one for way in some for one in found.get(way, ()))
+            answered(self, Makings.ended_by, tuple(code for _, code in ended), some)
+
     @once
     def ended_by(self, ways: tuple[tuple[str, int], ...]) -> tuple[str, ...]:
         """The same, those that have ended, the last to end last."""
@@ -162,7 +185,9 @@ class Makings(Looking):
         steps = _by_batch(self._bodies(StepDone, t.steps, batch=codes, corrected=True), codes)
         for code in codes:
             answered(self, Makings.given_up, _where_it_stands(ended[code]), code)
-            answered(self, Makings.steps, _as_first_written(steps[code]), code)
+            for corrected in (False, True):
+                told = _as_first_written(steps[code], corrected=corrected)
+                answered(self, Makings.steps, told, code, **({"corrected": True} if corrected else {}))
 
     def orders_ahead(self, codes: Sequence[str]) -> None:
         """What is asked of some orders and their batches, known before it is asked of one after another."""
@@ -208,6 +233,12 @@ class Makings(Looking):
     def deviations(self, batch: str, *, corrected: bool = False) -> tuple[Entry[DeviationNoted], ...]:
         """What changed than written."""
         return self._bodies(DeviationNoted, t.deviations, batch=batch, corrected=corrected)
+
+    def deviations_ahead(self, batches: Sequence[str]) -> None:
+        """What changed in some batches, known before it is asked of one after another."""
+        found = _by_batch(self._bodies(DeviationNoted, t.deviations, batch=tuple(batches)), batches)
+        for code, of_it in found.items():
+            answered(self, Makings.deviations, of_it, code)
 
     @once
     def ceilings(self) -> tuple[Entry[CeilingStated], ...]:

@@ -12,6 +12,7 @@ from typing import Any
 from sqlalchemy import select
 
 from stillroom.records.entries import (
+    CertificateIssued,
     ConditionNoted,
     ControlTestRead,
     DutiesGiven,
@@ -22,6 +23,7 @@ from stillroom.records.entries import (
     PriceNoted,
     ReadingTaken,
     ResultReckoned,
+    StatusDecided,
 )
 from stillroom.records.entry_subjects import subjects_of
 from stillroom.records.people import Apparatus, Person
@@ -141,6 +143,12 @@ class Reader(Stocks, Makings, Releasings, Lists, Months):
             of_each[subjects_of(one.body)[0]].append(one)
         for code, of_it in of_each.items():
             answered(self, asked, tuple(of_it), code)
+
+    def decided_ahead(self, lots: Sequence[str]) -> None:
+        """What was decided about some lots and the certificates issued, known before they are asked for one by one."""
+        self._answer_ahead(Reader.decisions, self._bodies(StatusDecided, t.decisions, subject=lots), lots)
+        issued = self._bodies(CertificateIssued, t.certificates, subject=lots)
+        self._answer_ahead(Reader.certificates, issued, lots)
 
     @once
     def openings(self, lot: str) -> tuple[Entry[LotOpened], ...]:

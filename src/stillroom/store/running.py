@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from functools import cache
 
-from sqlalchemy import Connection, Text, TextClause, bindparam, delete, select, text
+from sqlalchemy import Connection, Table, Text, TextClause, bindparam, delete, select, text
 
 from stillroom.records.entries import (
     BatchBegun,
@@ -104,12 +104,17 @@ FROM (SELECT g.code AS code, g.substance AS kind, g.supplier AS name, g.comes AS
   WHEN g.called_off THEN 'called off' ELSE 'under way' END AS state FROM goods_ordered g
  WHERE {_LIVE.format("g")} AND {_NO_LATER.format("goods_ordered", "g", _LIVE.format("n"))}) AS x
 WHERE 1 = 1"""
+_PROCEDURES = f"""
+SELECT 'procedure', p.code, p.purpose, p.title, '', 0, 'ug', '', 1 = 1, p.entry_no FROM procedures p
+WHERE {_LIVE.format("p")} AND NOT EXISTS (SELECT 1 FROM procedures n WHERE n.code = p.code AND {_LIVE.format("n")}
+ AND (n.version > p.version OR n.version = p.version AND n.entry_no < p.entry_no))"""
 STANDINGS = {
     "lot": (_LOTS, "l.code"),
     "batch": (_BATCHES, "x.code"),
     "order": (_ORDERS, "x.code"),
     "offer": (_OFFERS, "x.code"),
     "goods": (_GOODS, "x.code"),
+    "procedure": (_PROCEDURES, "p.code"),
 }
 """What every standing must be, and the column that holds its code."""
 
@@ -150,6 +155,7 @@ class Touched:
                 self._add("goods", (code,))
             case ProcedureWritten(procedure=procedure):
                 self.procedures[procedure.code] = None
+                self._add("procedure", (procedure.code,))
         for named in named_in(body):
             for word in words_of(*named):
                 self.words.setdefault(word, entry_no)
@@ -207,11 +213,19 @@ def make_running_again(connection: Connection) -> None:
     """Make balances, standings and pieces of words again from the tables that grow."""
     for table in (t.balances, t.months, t.standings, t.word_pieces):
         connection.execute(delete(table))
+    _look_through(connection, t.GROWN)
     connection.execute(text(f"INSERT INTO balances (lot, account, counted_in, amount, entry_no) {BALANCES}"))
     connection.execute(text(f"INSERT INTO months (lot, month, counted_in, amount, entry_no) {MONTHS}"))
+    _look_through(connection, (t.balances,))
     for what in STANDINGS:
         connection.execute(_standing(connection, what, some=False))
     _keep_pieces(connection, _words(connection))
+
+
+def _look_through(connection: Connection, tables: Iterable[Table]) -> None:
+    """Let a server see how much this transaction filled in, by which it chooses its way; a file chooses without."""
+    if connection.dialect.name == "postgresql":
+        connection.execute(text(f"ANALYZE {', '.join(one.name for one in tables)}"))
 
 
 def summed(connection: Connection) -> dict[str, dict[tuple[str, CountedIn], int]]:

@@ -46,7 +46,7 @@ def running_tables(index: MetaData) -> tuple[Table, Table, Table, Table]:
         ),
         table(
             "standings",
-            "Every lot, batch, order, offer and thing ordered as it stands now, for lists; the entry brought it in",
+            "Every lot, batch, order, offer, thing ordered and procedure as it stands now; the entry brought it in",
             key("what"),
             key("code"),
             text_column("kind"),

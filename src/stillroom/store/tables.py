@@ -28,7 +28,7 @@ from stillroom.store.foundation import journal as journal
 from stillroom.store.foundation import pins as pins
 from stillroom.store.running_tables import running_tables
 
-INDEX_NUMBER = 13
+INDEX_NUMBER = 14
 
 INDEX = MetaData()
 MIRRORS: dict[type, str] = {}
@@ -109,7 +109,7 @@ requests = _index_table(
 )
 words = _index_table(
     "words",
-    "Words that a lot, batch or order is searched by",
+    "Words that a lot, batch, order or procedure is searched by",
     text_column("code"),
     text_column("word"),
     Index("words_by_word", "word", "code"),

@@ -10,7 +10,7 @@ from stillroom.actions.shelf.plant_at_hand import plants_of as plants_of
 from stillroom.errors import BadEntry, NotAllowed, worded
 from stillroom.planning.route import is_spirit
 from stillroom.records.lots import Lot
-from stillroom.records.procedures import Line, Procedure
+from stillroom.records.procedures import Line
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
 
@@ -34,14 +34,7 @@ NOT_DENATURED = frozenset(
 
 def plant_of_batch(look: Reader, batch: str) -> str:
     """The plant a batch extracts; "" where it extracts none."""
-    return plant_of_procedure(look.procedure_of(batch))
-
-
-def plant_of_procedure(procedure: Procedure) -> str:
-    """The plant a procedure extracts; "" where it extracts none."""
-    if procedure.purpose != "extraction":
-        return ""
-    return next((one.substance for one in procedure.lines if one.name == procedure.scaled_by), "")
+    return look.procedure_of(batch).plant
 
 
 def is_recovered_spirit(lot: Lot, line: Line) -> bool:

@@ -16,7 +16,6 @@ from stillroom.actions.orders.remembering import (
     batches_of_plant,
     ended_of_plant,
     own_runs,
-    plant_of,
     starter_inputs,
 )
 from stillroom.actions.orders.requesting import request_of
@@ -125,7 +124,7 @@ def _markers(look: Reader, plant: str) -> tuple[str, ...]:
 
 def _own_procedures(look: Reader, plant: str) -> list[Procedure]:
     """Procedures that extract a plant, the newest first."""
-    found = {one.code: look.procedure(one.code) for one in look.procedures() if plant_of(one) == plant}
+    found = {one.code: look.procedure(one.code) for one in look.procedures() if one.plant == plant}
     return list(found.values())[::-1]
 
 

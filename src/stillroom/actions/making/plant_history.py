@@ -1,11 +1,12 @@
 """What this laboratory knows of a plant: its lots, its finished batches by date, and what is to be expected next."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from math import exp, log
 
 from stillroom.actions.book.results_kept import DRYING, assays, latest_result
 from stillroom.actions.making.what_it_gave import WhatItGave, what_it_gave
-from stillroom.actions.orders.remembering import ended_of_plant
+from stillroom.actions.orders.remembering import ended_of_plant, ended_of_plants
 from stillroom.actions.shelf.plant_described import described, grind_term
 from stillroom.documents.plant_dots import plant_address
 from stillroom.errors import UnknownName
@@ -94,17 +95,17 @@ class PlantHistory:
     ended_ever: int
 
 
-def plants_here(look: Reader) -> tuple[str, ...]:
-    """Every plant that was received or is extracted by a procedure, in the order of the alphabet."""
-    lots = set(look.received_of(OF_PLANT))
-    worked = {
-        line.substance
-        for one in look.procedures()
-        if one.purpose == "extraction"
-        for line in one.lines
-        if line.name == one.scaled_by
-    }
-    return tuple(sorted(lots | worked))
+def plants_here(look: Reader, words: str = "") -> tuple[str, ...]:
+    """Every plant that was received or is extracted by a procedure, in the order of the alphabet.
+
+    Parameters
+    ----------
+    words : str
+        Only those of which a lot or a procedure is found by these words, in any spelling near enough.
+    """
+    found = look.standing("procedure", kinds=("extraction",), words=words, most=None).codes
+    worked = {one.plant for one in look.procedures_of(found)}
+    return tuple(sorted({*look.substances_of(OF_PLANT, words), *worked}))
 
 
 def plant_named(look: Reader, name: str) -> str:
@@ -122,20 +123,43 @@ def plant_named(look: Reader, name: str) -> str:
     return found
 
 
-def plant_in_short(look: Reader, plant: str) -> tuple[int, int, tuple[str, float] | None]:
-    """How many lots of a plant there were, how many batches of it ended, and what the last of them gave.
+def plants_in_short(look: Reader, plants: Sequence[str]) -> list[tuple[int, int, tuple[str, float] | None]]:
+    """How many lots of each plant there were, how many batches of it ended, and what the last of them gave.
+
+    The book is asked for the last batch of every plant together; where one cannot be told, for those before it.
 
     Returns
     -------
-    tuple
+    list of tuple
         Lots, batches, and code of the last that can be told with the extract of 100 g of dry plant, if any. [1, 1, g]
     """
-    ended = ended_of_plant(look, plant)
-    given = (
-        (code, _per_100_g(what_it_gave(look, code, spirit=False))) for code in reversed(ended[-MOST_SHOWN:])
-    )
-    last = next(((code, yield_g) for code, yield_g in given if yield_g is not None), None)
-    return look.received_of(OF_PLANT).get(plant, 0), len(ended), last
+    ended = dict(zip(plants, ended_of_plants(look, plants), strict=True))
+    told: dict[str, tuple[str, float]] = {}
+    for back in range(1, MOST_SHOWN + 1):
+        last = {one: codes[-back] for one, codes in ended.items() if one not in told and len(codes) >= back}
+        if not last:
+            break
+        _ahead(look, tuple(last.values()))
+        for plant, code in last.items():
+            yield_g = _per_100_g(what_it_gave(look, code, spirit=False))
+            if yield_g is not None:
+                told[plant] = code, yield_g
+    lots = look.received_of(OF_PLANT)
+    return [(lots.get(one, 0), len(ended[one]), told.get(one)) for one in plants]
+
+
+def _ahead(look: Reader, batches: Sequence[str], lots: Sequence[str] = ()) -> None:
+    """What some batches and lots of plant rest on, known before it is asked of one after another."""
+    look.batches_ahead(batches)
+    look.orders_of([begun.order for code in batches if (begun := look.batch(code)).order])
+    put_in = {
+        one.lot for code in batches for step in look.steps(code) for one in step.body.weighings if one.lot
+    }
+    both = [*lots, *(one for one in sorted(put_in) if one not in lots)]
+    look.lots_ahead(both)
+    look.received_ahead(both)
+    look.described_ahead(both)
+    look.results_ahead([*both, *(one for one in batches if one not in both)])
 
 
 def _per_100_g(gave: WhatItGave | None) -> float | None:
@@ -155,16 +179,7 @@ def plant_history(look: Reader, plant: str) -> PlantHistory:
     """
     codes, ended = look.newest_of(OF_PLANT, plant, MOST_SHOWN), ended_of_plant(look, plant)
     newest = ended[-MOST_SHOWN:]
-    look.batches_ahead(newest)
-    look.orders_of([begun.order for code in newest if (begun := look.batch(code)).order])
-    put_in = {
-        one.lot for code in newest for step in look.steps(code) for one in step.body.weighings if one.lot
-    }
-    both = [*codes, *(one for one in sorted(put_in) if one not in codes)]
-    look.lots_ahead(both)
-    look.received_ahead(both)
-    look.described_ahead(both)
-    look.results_ahead([*both, *(one for one in newest if one not in both)])
+    _ahead(look, newest, codes)
     lots = tuple(
         LotOfPlant(
             one,

@@ -10,7 +10,7 @@ from datetime import datetime
 from stillroom.actions.book.counted_marker import counted_in
 from stillroom.actions.book.results_kept import DRYING, as_assayed, latest_result, strength_of
 from stillroom.actions.lots.ethanol_known import EthanolKnown
-from stillroom.actions.orders.remembering import ended_at, plant_of
+from stillroom.actions.orders.remembering import ended_at
 from stillroom.actions.shelf.lot_strength import strength_of_spirit
 from stillroom.answers.batch_given import BatchGiven, Portion, batch_given, dry_plant, ethanol_in
 from stillroom.errors import StillroomError
@@ -68,7 +68,7 @@ def what_it_gave(look: Reader, batch: str, *, spirit: bool = True) -> WhatItGave
         return None
     begun, steps = look.begun(batch), look.steps(batch)
     procedure = look.procedure(begun.body.procedure, begun.body.version)
-    plant = plant_of(procedure)
+    plant = procedure.plant
     last = max(steps, key=lambda one: (datetime.fromisoformat(one.done_at), one.entry_no))
     took = datetime.fromisoformat(last.done_at) - datetime.fromisoformat(begun.done_at)
     hours = reading(

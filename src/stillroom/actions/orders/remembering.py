@@ -4,7 +4,7 @@ Nothing is typed for it and nothing is kept of it: an entry that is corrected is
 that was given up, or that is still under way, is no witness.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import datetime
 from math import hypot
@@ -102,13 +102,6 @@ def _at_the_middle(
     return run_for_record(procedure, feeds, settings, np.float64(plant_g), 1)
 
 
-def plant_of(procedure: Procedure) -> str:
-    """The plant that a procedure extracts; "" where it extracts none."""
-    if procedure.purpose != "extraction":
-        return ""
-    return next((one.substance for one in procedure.lines if one.name == procedure.scaled_by), "")
-
-
 def batches_of_plant(look: Reader, plant: str) -> tuple[str, ...]:
     """Every batch that extracts a plant, done or not, the newest last.
 
@@ -128,13 +121,22 @@ def ended_of_plant(look: Reader, plant: str) -> tuple[str, ...]:
     plant : str
         Its substance.
     """
-    return look.ended_by(_ways_of(look, plant))
+    return ended_of_plants(look, (plant,))[0]
+
+
+def ended_of_plants(look: Reader, plants: Sequence[str]) -> list[tuple[str, ...]]:
+    """The same of several plants, asked once for all of them."""
+    ways = [_ways_of(look, one) for one in plants]
+    if len(plants) > 1:
+        look.ended_ahead(ways)
+    return [look.ended_by(one) for one in ways]
 
 
 @once
 def _ways_of(look: Reader, plant: str) -> tuple[tuple[str, int], ...]:
     """Procedures, with their versions, that extract a plant."""
-    return tuple(one for one in look.ways_taken() if plant_of(look.procedure(*one)) == plant)
+    look.procedures()  # asks for all versions together
+    return tuple(one for one in look.ways_taken() if look.procedure(*one).plant == plant)
 
 
 @once
@@ -151,12 +153,12 @@ def ended_at(look: Reader, batch: str) -> str:
 @once
 def _resembling(look: Reader, extraction: Procedure, before: str) -> tuple[str, ...]:
     """The newest ended batches of its plant, and a few by its way of other plants, the newest last."""
-    plant, kinds = plant_of(extraction), {one.kind for one in extraction.steps}
+    plant, kinds = extraction.plant, {one.kind for one in extraction.steps}
     found: list[tuple[datetime, str]] = []
     room = {True: MOST_OF_PLANT, False: MOST_OF_WAY}
     for code, made_by, version in reversed(look.ways()):
         procedure = look.procedure(made_by, version)
-        mine = plant_of(procedure) == plant
+        mine = procedure.plant == plant
         alike = procedure.purpose == "extraction" and kinds & {one.kind for one in procedure.steps}
         if not alike or not room[mine]:
             continue
@@ -171,7 +173,7 @@ def _resembling(look: Reader, extraction: Procedure, before: str) -> tuple[str, 
 def _finished(look: Reader, batch: str) -> Finished | None:
     procedure = as_it_ran(look, batch, look.procedure_of(batch))
     counted = counted_in(look, batch) or StatedStrength(0.0, "marker", "marker", "")
-    plant = plant_of(procedure)
+    plant = procedure.plant
     steps = look.steps(batch)
     put_in = [
         one
@@ -241,7 +243,7 @@ def starter_inputs(look: Reader, batch: str, lot: str = "") -> dict[str, Known]:
     procedure = as_it_ran(look, batch, look.procedure_of(batch))
     counted = counted_in(look, batch) or StatedStrength(0.0, "marker", "marker", "")
     known = (*known_of_house(look), *_liquids(look, batch, procedure), *_of_lot(look, lot))
-    return inputs_of_extraction(procedure, plant_of(procedure), counted, known)
+    return inputs_of_extraction(procedure, procedure.plant, counted, known)
 
 
 def _weighed(look: Reader, steps: tuple[Entry[StepDone], ...]) -> Iterator[tuple[str, tuple[float, float]]]:

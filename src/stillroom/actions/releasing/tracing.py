@@ -18,7 +18,7 @@ from stillroom.planning.outcome import Bend, Elsewhere
 from stillroom.records.entries import Entry, Moved, ReadingTaken
 from stillroom.records.entry_subjects import looks_again
 from stillroom.records.lot_kinds import CountedIn
-from stillroom.records.lots import BEYOND_THE_BOOK, RETAINED, SHELF, Lot, Status
+from stillroom.records.lots import BEYOND_THE_BOOK, RETAINED, SHELF, Lot, Status, batch_account
 from stillroom.store.reader import Reader
 from stillroom.store.stocks import Balances
 from stillroom.stream.kinds.drying import SET_ASIDE
@@ -140,6 +140,7 @@ def trace(lab: Laboratory, code: str) -> TraceReport:
             for account, amount in one.went
             if account.startswith("customer/")
         )
+        _papers_ahead(look, listed)
         returned = _came_back(look, listed)
         known = look.begun_of((code, *(one.lot.code for one in (*above, *below))))
         is_batch = code in known
@@ -147,6 +148,10 @@ def trace(lab: Laboratory, code: str) -> TraceReport:
         if is_batch and code not in batches:
             batches = (*batches, code)
         on_the_way, batches = len(batches), batches[-MOST_TOLD:]
+        look.batches_ahead(batches)
+        look.deviations_ahead(batches)
+        look.fillings_ahead(batches)
+        look.through_ahead([batch_account(one) for one in batches])
         asked_for = tuple(dict.fromkeys(one for one, _, _ in (*customers, *returned)))
         names = tuple((one.code, one.customer) for one in look.orders_of(asked_for))
         extracts = [one for one in (*above, *below) if one.lot.kind.traits.made_as == "extraction"]
@@ -174,6 +179,23 @@ def trace(lab: Laboratory, code: str) -> TraceReport:
         )
 
 
+def _papers_ahead(look: Reader, below: tuple[LotAccount, ...]) -> None:
+    """What happened to the lots below, known before it is asked of one after another."""
+    lots = [one.lot for one in below if one.lot.kind.traits.on_release_list]
+    codes = [one.code for one in lots]
+    look.decided_ahead(codes)
+    look.entries_ahead(codes, kind="moved")
+    released = [one for one in lots if _released_by(look, one.code) is not None]
+    look.entries_ahead(
+        list(dict.fromkeys(code for one in released for code in (one.code, one.made_by) if code))
+    )
+
+
+def _released_by(look: Reader, lot: str) -> int | None:
+    """The entry that released a lot first; None where none did."""
+    return next((one.entry_no for one in look.decisions(lot) if one.body.to is Status.RELEASED), None)
+
+
 def _otherwise(look: Reader, batches: tuple[str, ...]) -> tuple[tuple[str, str, str, str, str], ...]:
     """What went otherwise in these batches: deviations, and cuts of water or power."""
     found = []
@@ -197,12 +219,13 @@ def _events(look: Reader, start: str, below: tuple[LotAccount, ...]) -> tuple[tu
     def add(entry: Entry, lot: str, what: str) -> None:
         found.append((entry.done_at, entry.entry_no, (lot, when(entry.done_at), what, entry.by)))
 
-    lots = tuple(one.lot.code for one in below if one.lot.kind.traits.on_release_list)
+    made_by = {one.lot.code: one.lot.made_by for one in below if one.lot.kind.traits.on_release_list}
+    lots = tuple(made_by)
     for lot in lots:
         for decided in look.decisions(lot):
             changed = "; ".join(decided.body.changed)
             add(decided, lot, f"{decided.body.to.value}: {changed or decided.body.meaning}")
-        for entry in _looked_again(look, lot):
+        for entry in _looked_again(look, lot, made_by[lot]):
             what = t(
                 "looked at again, nothing printed moved: {told} (entry {no})",
                 told=told_of(entry.body) or entry.kind,
@@ -264,19 +287,13 @@ def _came_back(look: Reader, below: tuple[LotAccount, ...]) -> tuple[tuple[str, 
     return tuple((order, lot, units) for (order, lot), units in found.items())
 
 
-def _looked_again(look: Reader, lot: str) -> tuple[Entry, ...]:
+def _looked_again(look: Reader, lot: str, made_by: str | None) -> tuple[Entry, ...]:
     """What was read or tested of a released lot afterwards, and changed nothing that was printed."""
-    decided = look.decisions(lot)
-    first = next((one.entry_no for one in decided if one.body.to is Status.RELEASED), None)
+    first = _released_by(look, lot)
     if first is None:
         return ()
-    moved = {number for one in decided for number in one.body.because_of}
-    about = {
-        one.entry_no: one
-        for code in (lot, look.lot(lot).made_by)
-        if code
-        for one in look.entries(subject=code)
-    }
+    moved = {number for one in look.decisions(lot) for number in one.body.because_of}
+    about = {one.entry_no: one for code in (lot, made_by) if code for one in look.entries(subject=code)}
     late = (one for one in about.values() if one.entry_no > first and one.entry_no not in moved)
     return tuple(one for one in late if looks_again(one) and not isinstance(one.body, ReadingTaken))
 

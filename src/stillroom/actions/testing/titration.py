@@ -12,7 +12,7 @@ from stillroom.actions.book.acts import Act, Readings, no_result
 from stillroom.actions.book.counted_marker import TOTAL_ALKALOIDS, counted_in, titrated_in
 from stillroom.actions.book.laboratory import Done, Laboratory, Signed
 from stillroom.actions.book.results_kept import DRYING, assay_for, assay_name, latest_result, result_of
-from stillroom.actions.lots.spirit_lots import plant_of_batch, plant_of_procedure
+from stillroom.actions.lots.spirit_lots import plant_of_batch
 from stillroom.actions.shelf.titrants_in_date import FACTOR, STRENGTH, last_set, titrant_dates
 from stillroom.actions.testing.drying import carrier_of
 from stillroom.answers.budget import stated
@@ -363,10 +363,7 @@ def _repeatability(look: Reader, lot: Lot) -> Repeatability | None:
     entries = []
     for entry in look.readings_named(EARLIER_PORTION):
         body = entry.body
-        if (
-            body.series.startswith("extract/") != of_plant
-            and plant_of_procedure(look.procedure(body.subject)) == plant
-        ):
+        if body.series.startswith("extract/") != of_plant and look.procedure(body.subject).plant == plant:
             sets.setdefault(body.series, []).append(body.value)
             entries.append(entry.entry_no)
     if not sets:
