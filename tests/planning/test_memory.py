@@ -115,6 +115,22 @@ def test_one_spoiled_run_hardly_counts_and_is_named() -> None:
             assert one.value == pytest.approx(before[one.role], rel=0.15)
 
 
+def test_a_plant_that_gives_a_third_of_what_its_starter_says_is_run_again_where_it_lies() -> None:
+    # ten standard deviations below the starter: a straight line drawn at its middle promised 0.63 of what came
+    lab, reach = VirtualLaboratory(1, "infusion"), {"extraction/infuse/marker_within_reach_share": 0.3}
+    for number in range(3):
+        run_of = lab.belongs(number)
+        lab.make(run_of, lab.truth(run_of) | reach)
+    run_of = lab.belongs(3)
+    truth = lab.truth(run_of) | reach
+    request, _ = lab.planned(run_of, lab.assayed(run_of, truth))
+    product = request.extraction.steps[-1].gives[0]
+    drawn = charge_account(request, CHARGE_G, charge_draws(request)).given(product)[MARKER]
+    came = lab.really(truth, CHARGE_G).given(product)[MARKER][0]
+
+    assert np.median(drawn) == pytest.approx(came, rel=0.3)
+
+
 def test_a_remembered_figure_serves_a_plan_only_and_opens_to_its_reason() -> None:
     lab = taught("infusion", 3)
     request, own = lab.planned(lab.belongs(3))

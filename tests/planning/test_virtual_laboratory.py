@@ -1,4 +1,7 @@
-"""Four hundred orders of laboratories with hidden truths: the plan's bands hold it, narrow, and keep their promise."""
+"""Four hundred orders of laboratories with hidden truths: the plan's bands hold it, narrow, and keep their promise.
+
+After its eleven orders each house plans a plant that it never had, by the same way.
+"""
 
 from collections.abc import Iterator
 from functools import cache
@@ -8,23 +11,36 @@ import pytest
 
 from tests.long_form import STUDY, studied
 from tests.planning.any_plant import WAYS
-from tests.planning.virtual_laboratory import Order, VirtualLaboratory, orders_of
+from tests.planning.virtual_laboratory import Order, VirtualLaboratory, ordered, orders_of
 
 ORDERS_EACH = 11
 LABORATORIES = studied(36, 8, 6)
 """Of eleven orders each: 396 in the long form."""
 NAMES = ("extract", "marker")
+ANOTHER = {"infusion": "nettle leaf", "maceration": "sage leaf", "hydrodistillation": "rosemary leaf"}
 
 
 @cache
-def orders() -> tuple[Order, ...]:
-    return tuple(_told())
-
-
-def _told() -> Iterator[Order]:
+def _told() -> tuple[tuple[VirtualLaboratory, tuple[Order, ...]], ...]:
     ways = list(WAYS)
-    for seed in range(LABORATORIES):
-        yield from orders_of(VirtualLaboratory(seed, ways[seed % len(ways)]), ORDERS_EACH)
+    labs = (VirtualLaboratory(seed, ways[seed % len(ways)]) for seed in range(LABORATORIES))
+    return tuple((lab, tuple(orders_of(lab, ORDERS_EACH))) for lab in labs)
+
+
+def orders() -> tuple[Order, ...]:
+    return tuple(order for _, made in _told() for order in made)
+
+
+@cache
+def orders_of_another_plant() -> tuple[Order, ...]:
+    return tuple(_of_another())
+
+
+def _of_another() -> Iterator[Order]:
+    for lab, _ in _told():
+        other = lab.with_another(ANOTHER[lab.way])
+        run_of = other.belongs(ORDERS_EACH)
+        yield ordered(other, run_of, other.truth(run_of), ORDERS_EACH)
 
 
 def _held(found: tuple[Order, ...], name: str) -> float:
@@ -51,3 +67,11 @@ def test_what_was_planned_to_be_enough_in_95_of_100_is_enough_in_93() -> None:
     claims = [one.claim for one in orders()]
 
     assert float(np.mean([bool(one) for one in claims])) >= 0.93
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_of_another_plant_they_are_no_wider_than_before(name: str) -> None:
+    wide = [one.wide[name] / one.wide_alone[name] for one in orders_of_another_plant()]
+
+    assert float(np.median(wide)) <= 1.01
+    assert max(wide) <= 1.1

@@ -18,7 +18,7 @@ from stillroom.planning.lines import asked_of
 from stillroom.planning.memory import Remembered, remembered, with_memory
 from stillroom.planning.plan_inputs import Known
 from stillroom.planning.request import PlanRequest
-from stillroom.planning.resemblance import ASSAY, DRYING, OF_PLANT, Belongs, how_of
+from stillroom.planning.resemblance import ASSAY, DRYING, OF_HOUSE, OF_PLANT, Belongs, how_of
 from stillroom.planning.shelf_inputs import feeds_of
 from stillroom.planning.stages import plant_of, settings_of, supply
 from stillroom.stream.account import Account
@@ -41,16 +41,19 @@ class VirtualLaboratory:
     seed : int
     way : str
         One of ``any_plant.WAYS``.
+    plant : str
+        "" for the usual one of the way.
     """
 
     seed: int
     way: str
+    plant: str = ""
     batches: list[Finished] = field(default_factory=list)
     lots: list[LotAssayed] = field(default_factory=list)
 
     def __post_init__(self) -> None:
         self.chance = np.random.default_rng(self.seed)
-        self.request: PlanRequest = asked(self.way, draws=DRAWS)
+        self.request: PlanRequest = asked(self.way, self.plant, draws=DRAWS)
         inputs = only_roles(all_inputs(self.request), "supply")
         self.inputs = inputs
         self.asked = assumed_spreads(inputs, self.request.extraction)
@@ -60,8 +63,16 @@ class VirtualLaboratory:
     def belongs(self, number: int) -> Belongs:
         """The run of that number: the first and the eleventh are of a new lot, from one of two places."""
         lot = (number + 2) // 3
-        plant, marker, _ = WAYS[self.way]
-        return Belongs(plant, f"L{lot}", f"S{lot % 2}", f"B{number}", marker, how_of(self.request.extraction))
+        usual, marker, _ = WAYS[self.way]
+        plant, how = self.plant or usual, how_of(self.request.extraction)
+        return Belongs(plant, f"L{lot}", f"S{lot % 2}", f"B{number}", marker, how)
+
+    def with_another(self, plant: str) -> "VirtualLaboratory":
+        """The same house with everything it remembers, before a plant that it never had."""
+        other = VirtualLaboratory(self.seed + 10_000, self.way, plant, self.batches, self.lots)
+        house = {name: one for name, one in self.hidden.items() if name.partition("/")[2] in OF_HOUSE}
+        other.hidden |= {name: one for name, one in house.items() if name in other.hidden}
+        return other
 
     def truth(self, run_of: Belongs) -> dict[str, float]:
         """What the unknowns of a run are, by role; nobody sees them."""
@@ -180,26 +191,32 @@ def orders_of(lab: VirtualLaboratory, count: int, *, claims: bool = True) -> Ite
     for number in range(count):
         run_of = lab.belongs(number)
         truth = lab.truth(run_of)
-        known = lab.assayed(run_of, truth) if number % 2 else ()
-        request, _ = lab.planned(run_of, known)
-        alone = replace(request, remembered=(), together=())
-        account = lab.really(truth, CHARGE_G)
-        real = _yields(account, lab.request)
-        bands, wide, wide_alone = {}, {}, {}
-        for name, drawn in _drawn(request).items():
-            low, high = (float(one) for one in np.percentile(drawn, (10, 90)))
-            bands[name] = (low, high, float(real[name][0]))
-            wide[name] = high - low
-        for name, drawn in _drawn(alone).items():
-            low, high = (float(one) for one in np.percentile(drawn, (10, 90)))
-            wide_alone[name] = high - low
-        claim = None
-        if claims:
-            found = supply(asked_of(request, all_inputs(request)).only("supply"))
-            made = lab.really(truth, found.plant_limit.value).given(request.extraction.steps[-1].gives[0])
-            claim = bool(made[MARKER][0] >= found.active_g)
-        yield Order(number, bands, wide, wide_alone, claim)
+        yield ordered(lab, run_of, truth, number, claims=claims)
         lab.make(run_of, truth)
+
+
+def ordered(
+    lab: VirtualLaboratory, run_of: Belongs, truth: dict[str, float], number: int, *, claims: bool = True
+) -> Order:
+    """An order planned with everything remembered so far, beside what will come of it."""
+    known = lab.assayed(run_of, truth) if number % 2 else ()
+    request, _ = lab.planned(run_of, known)
+    alone = replace(request, remembered=(), together=())
+    real = _yields(lab.really(truth, CHARGE_G), lab.request)
+    bands, wide, wide_alone = {}, {}, {}
+    for name, drawn in _drawn(request).items():
+        low, high = (float(one) for one in np.percentile(drawn, (10, 90)))
+        bands[name] = (low, high, float(real[name][0]))
+        wide[name] = high - low
+    for name, drawn in _drawn(alone).items():
+        low, high = (float(one) for one in np.percentile(drawn, (10, 90)))
+        wide_alone[name] = high - low
+    claim = None
+    if claims:
+        found = supply(asked_of(request, all_inputs(request)).only("supply"))
+        made = lab.really(truth, found.plant_limit.value).given(request.extraction.steps[-1].gives[0])
+        claim = bool(made[MARKER][0] >= found.active_g)
+    return Order(number, bands, wide, wide_alone, claim)
 
 
 def _drawn(request: PlanRequest) -> dict[str, Floats]:

@@ -88,8 +88,8 @@ LAVENDER = Leaf(
     "as is", "gas chromatography",
 )  # fmt: skip
 EXTRACTS = {
-    "TE1": ("total phenols", "gallic acid", "22.1 % w/w ± 0.6 (k = 2)", "Folin, 765 nm"),
-    "TE2": ("total phenols", "gallic acid", "22.9 % w/w ± 0.6 (k = 2)", "Folin, 765 nm"),
+    "TE1": ("total phenols", "gallic acid", "45.1 % w/w ± 1.2 (k = 2)", "Folin, 765 nm"),
+    "TE2": ("total phenols", "gallic acid", "44.3 % w/w ± 1.2 (k = 2)", "Folin, 765 nm"),
     "LO1": ("linalool", "", "33.1 % w/w ± 0.9 (k = 2)", "gas chromatography"),
     "LO2": ("linalool", "", "34.2 % w/w ± 0.9 (k = 2)", "gas chromatography"),
 }
@@ -112,7 +112,7 @@ GEL = Product(
     {
         "glycerin": ("171.0 g", "GLY-02"), "xanthan gum": ("57.00 g", "XAN-01"), "chelator": ("5.70 g", "CHE-01"),
         "sodium benzoate": ("22.80 g", "BEN-01"), "potassium sorbate": ("11.40 g", "SOR-01"),
-        "citric acid": ("19.95 g", "CIT-01"), "extract": ("74.70 g", "TE2"), "water": ("5333 g", "WAT-02"),
+        "citric acid": ("19.95 g", "CIT-01"), "extract": ("38.60 g", "TE2"), "water": ("5369 g", "WAT-02"),
         "bulk": ("5660 g", ""),
     },
     "4.6", ("38.41 g", "138.14 g", "139.35 g"), 54, "62.5 g",

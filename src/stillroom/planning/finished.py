@@ -192,7 +192,7 @@ def _readings(
 ) -> tuple[Array, Array, Array] | None:
     """Logarithms of what would be read, of what was read, and the variance of that."""
     values: dict[str, float | Array] = {
-        role: spreads[role].value(np.clip(normals[role], -FARTHEST, FARTHEST))
+        role: spreads[role].value(np.clip(normals[role], -FARTHEST - STEP, FARTHEST + STEP))
         if role in spreads
         else one.value
         for role, one in batch.inputs.items()

@@ -42,6 +42,8 @@ MIDDLE_SHARE = 0.18
 PASSES = 3
 MOST_RUNS = 24
 """Runs that are looked at, the newest; what they tell of the next hardly grows after that. [1]"""
+FAR_FROM_WHERE_LOOKED = 2.0
+"""So far from where a batch was run its straight line no longer holds: it is run again there. [1]"""
 REPEATS, FEW = 12, 3
 """Steps of the search for the weights of runs, from nothing and from those of a neighbour. [1]"""
 WORTH_TELLING = 0.02
@@ -109,6 +111,10 @@ def remembered(
     runs = _Runs(coming, tuple(near), tuple(of_plant), unknowns)
     if not runs.seen:
         return NOTHING
+    for _ in range(PASSES):
+        if runs.off_by <= FAR_FROM_WHERE_LOOKED:
+            break
+        runs = replace(runs, looks_at=runs.places)
     mean, covariance, informed = runs.next_run
     names = list(unknowns)
     known, places = [], []
@@ -146,21 +152,24 @@ class _Runs:
     batches: tuple[Finished, ...]
     lots: tuple[LotAssayed, ...]
     unknowns: Mapping[str, Spread]
+    looks_at: Mapping[str, Array] | None = None
+    """Where each batch is run; None for where a fit of the starter's own variance brings it. [1]"""
 
     @cached_property
-    def _last_looked(self) -> tuple[list[Seen], list[Belongs]]:
-        """What each said, run where its unknowns came to lie."""
+    def _last_looked(self) -> tuple[list[Seen], list[Belongs], Mapping[str, Array]]:
+        """What each said, run where its unknowns came to lie, and where that is."""
+        if self.looks_at is not None:
+            return *self._look(self.looks_at), self.looks_at
         at = {one.belongs.code: np.zeros(len(self.unknowns)) for one in self.batches}
         seen, belongs = self._look(at)
         for _ in range(PASSES if seen else 0):
             fit = _fit(seen, self._alike(belongs), MIDDLE_SHARE, 1.0)
-            for one, means in zip(belongs, fit.run_means, strict=True):
-                at[one.code] = np.clip(means, -FARTHEST, FARTHEST)
-            again, still = self._look(at)
+            moved = at | _places(belongs, fit.run_means)
+            again, still = self._look(moved)
             if still != belongs:
                 break
-            seen = again
-        return seen, belongs
+            seen, at = again, moved
+        return seen, belongs, at
 
     def _look(self, at: Mapping[str, Array]) -> tuple[list[Seen], list[Belongs]]:
         found = [
@@ -230,6 +239,18 @@ class _Runs:
         )
 
     @property
+    def places(self) -> dict[str, Array]:
+        """Where the unknowns of each batch lie by every guess of how runs differ, as likely as it is."""
+        means = np.einsum("f,fij->ij", self._mixed[2], np.array([one.run_means for one in self._grid[0]]))
+        return dict(self._last_looked[2]) | _places(self.belongs, means)
+
+    @property
+    def off_by(self) -> float:
+        """How far from where a batch was run its unknowns lie, in standard deviations of the starter [1]."""
+        places, at = self.places, self._last_looked[2]
+        return max((float(np.max(np.abs(places[one] - where))) for one, where in at.items()), default=0.0)
+
+    @property
     def run_share(self) -> float:
         """Share of the starter's variance that is from run to run [1]."""
         shares = self._mixed[2].reshape(len(RUN_SHARES), len(TOO_NARROW)).sum(axis=1)
@@ -267,6 +288,10 @@ def _fit(
     levels, of_lot, of_run = alike
     common = (1.0 - share) * scale * levels + share * of_lot
     return robust_fit(seen, common, share / NORMAL_TO_T * of_run, weights, repeats)
+
+
+def _places(belongs: Sequence[Belongs], means: Array) -> dict[str, Array]:
+    return {one.code: np.clip(each, -FARTHEST, FARTHEST) for one, each in zip(belongs, means, strict=True)}
 
 
 def _resembles(one: Belongs, coming: Belongs, unknowns: Mapping[str, Spread]) -> bool:

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from stillroom.actions.book.results_kept import as_assayed
 from stillroom.errors import BadEntry, worded
 from stillroom.records.orders import StatedStrength
 from stillroom.records.procedures import Procedure
@@ -31,11 +32,34 @@ def counted_by(procedure: Procedure) -> StatedStrength | None:
 
 
 def counted_in(look: Reader, batch: str) -> StatedStrength | None:
-    """What a batch counts; None where neither its order nor its procedure says."""
+    """What a batch counts; None where neither its order nor its procedure says.
+
+    Notes
+    -----
+    A group that its procedure names ("total phenols") is no compound: it counts as its assay does, or its plant's.
+    """
     begun = look.batch(batch)
     if begun.order and made_to_its_order(look, batch):
         return look.order(begun.order).aim
-    return counted_by(look.procedure_of(batch))
+    procedure = look.procedure_of(batch)
+    counted = counted_by(procedure)
+    if counted is None:
+        return None
+    for lot in (batch, *_scaled_by(look, batch, procedure)):
+        counted = as_assayed(look, lot, counted)
+    return counted
+
+
+def _scaled_by(look: Reader, batch: str, procedure: Procedure) -> tuple[str, ...]:
+    """Lots weighed in as what a batch is in proportion to: of an extraction its plant."""
+    return tuple(
+        dict.fromkeys(
+            one.lot
+            for entry in look.steps(batch)
+            for one in entry.body.weighings
+            if one.line == procedure.scaled_by and one.direction == "in" and one.lot and one.actual_g > 0
+        )
+    )
 
 
 def made_to_its_order(look: Reader, batch: str) -> bool:

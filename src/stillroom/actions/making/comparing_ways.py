@@ -118,8 +118,10 @@ def _markers(look: Reader, plant: str) -> tuple[str, ...]:
     """What counts in a plant, by its batches and procedures, the newest first."""
     newest = batches_of_plant(look, plant)[-MOST_TRIALS:]
     batches = [counted_in(look, code) for code in reversed(newest)]
+    assayed = {one.of for one in batches if one is not None}
     written = [counted_by(one) for one in _own_procedures(look, plant)]
-    return tuple(dict.fromkeys(one.counted for one in (*batches, *written) if one is not None))
+    still = [one for one in written if one is not None and one.of not in assayed]
+    return tuple(dict.fromkeys(one.counted for one in (*batches, *still) if one is not None))
 
 
 def _own_procedures(look: Reader, plant: str) -> list[Procedure]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from stillroom.actions.book.counted_marker import counted_in
-from stillroom.actions.book.results_kept import DRYING, as_assayed, latest_result, strength_of
+from stillroom.actions.book.results_kept import DRYING, latest_result, strength_of
 from stillroom.actions.lots.ethanol_known import EthanolKnown
 from stillroom.actions.orders.remembering import ended_at
 from stillroom.actions.shelf.lot_strength import strength_of_spirit
@@ -83,8 +83,6 @@ def what_it_gave(look: Reader, batch: str, *, spirit: bool = True) -> WhatItGave
     ]
     lots = tuple(dict.fromkeys(one.lot for _, one in weighed_in))
     counted = counted_in(look, batch)
-    for lot in (batch, *lots):
-        counted = counted and as_assayed(look, lot, counted)
     given, missing = _given(look, batch, procedure, steps, weighed_in, counted, spirit=spirit)
     return WhatItGave(
         batch,
