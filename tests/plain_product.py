@@ -86,4 +86,4 @@ def make_rinse(lab: Laboratory, code: str = "R1", *, order: str = "") -> None:
         packaging={"BOT-01": 9, "CAP-01": 9, "LAB-01": 9}, scale="SCALE-2", use_by="2027-03-10", by="TO",
         nominal="" if order else "100 mL", at=at("2026-11-20 17:00"),
     )  # fmt: skip
-    keep_back(lab, {code: "2 bottles"}, by="TO", at=at("2026-11-20 17:10"))
+    keep_back(lab, code, amount="2 bottles", by="TO", at=at("2026-11-20 17:10"))

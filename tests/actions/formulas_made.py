@@ -108,7 +108,7 @@ class Workshop:
             nominal="100 mL",
             by=HAND,
         )
-        keep_back(self.lab, {batch: "2 bottles"}, by=HAND)
+        keep_back(self.lab, batch, amount="2 bottles", by=HAND)
         self.now[0] += timedelta(days=1)
         return review_release(self.lab, batch, by=CHECKER)
 

@@ -3,7 +3,7 @@
 import pytest
 
 from stillroom.actions.book.laboratory import Laboratory
-from stillroom.actions.testing.kinds import kind_of_test
+from stillroom.actions.testing.kinds import KINDS
 from stillroom.errors import StillroomError
 
 DRYING = {
@@ -33,7 +33,7 @@ SEEN = {"sample": "clear", "blank": "clear", "positive": "precipitate"}
 def test_what_cannot_have_been_read_is_told_at_its_entry(
     lab: Laboratory, test: str, lot: str, said: dict[str, str], where: str
 ) -> None:
-    act = kind_of_test(test)
+    act = KINDS[test]
     with lab.look() as look:
         before = look.head
     with pytest.raises(StillroomError) as refused:

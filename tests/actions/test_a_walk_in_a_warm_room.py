@@ -76,7 +76,7 @@ def test_buffers_of_a_meter_are_read_with_comma_or_point(text: str) -> None:
 
 def test_a_bare_number_counts_what_is_counted_in_pieces(lab: Laboratory) -> None:
     receive_lot(lab, Lot("CAP-77", LotKind.PACKAGING, "cap", "caps"), "40", by="TO")
-    count_stock(lab, "CAP-77", "39", by="TO")
+    count_stock(lab, "CAP-77", found="39", by="TO")
     with lab.look() as look:
         assert look.balance_pieces("CAP-77") == 40
         assert look.stock_counts("CAP-77")[-1].body.counted_in == "piece"
@@ -85,7 +85,7 @@ def test_a_bare_number_counts_what_is_counted_in_pieces(lab: Laboratory) -> None
 def test_a_trace_begins_with_every_bottle_and_without_tails_of_floats(lab: Laboratory) -> None:
     with lab.look() as look:
         order = next(one.split("/")[1] for one, _ in look.balances("T1") if "customer/" in one)
-    take_back(lab, "T1", order, "2", why="recalled", by="TO")
+    take_back(lab, "T1", order=order, amount="2", why="recalled", by="TO")
     with lab.look() as look:
         entry = look.readings("T1", "bottle full of bulk")[-1]
     correct_reading(lab, entry.entry_no, f"{entry.body.value * 1.001:.4f} g", why="misread", by="TO")

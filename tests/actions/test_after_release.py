@@ -98,7 +98,7 @@ CHANGES: dict[str, tuple[Change, set[str], str]] = {
     ),
     "a customer complains": (
         lambda lab: hear_complaint(
-            lab, "T1", "CUST-1", what="smells of vinegar", order="ORD-1", by="MA", at=later(1)
+            lab, "T1", who="CUST-1", what="smells of vinegar", order="ORD-1", by="MA", at=later(1)
         ),
         {"T1"}, "smells of vinegar",
     ),
@@ -227,11 +227,11 @@ def test_any_weighing_corrected_after_release_suspends_its_lot_alone_and_is_name
 
 
 def test_what_says_nothing_of_the_bottle_leaves_the_lot_released(lab: Laboratory) -> None:
-    keep_back(lab, {"T1": "1 bottles"}, by="TO", at=later(1))
+    keep_back(lab, "T1", amount="1 bottles", by="TO", at=later(1))
     deliver(lab, "ORD-1", {"T1": "2 bottles"}, by="MA", at=later(2))
-    take_back(lab, "T1", "ORD-1", "1 bottles", why="leaks", by="MA", at=later(3))
-    tell_people(lab, "T1", "the shop", how="by telephone", by="MA", at=later(4))
-    rehearse_recall(lab, "E1", "12", found="every bottle", by="MA", at=later(5))
+    take_back(lab, "T1", order="ORD-1", amount="1 bottles", why="leaks", by="MA", at=later(3))
+    tell_people(lab, "T1", who="the shop", how="by telephone", by="MA", at=later(4))
+    rehearse_recall(lab, "E1", minutes="12", found="every bottle", by="MA", at=later(5))
     with lab.look() as look:
         assert {look.status(one) for one in ("E1", "T1", "T2")} == {Status.RELEASED}
 
@@ -269,10 +269,14 @@ def test_the_trace_tells_who_had_bottles_how_many_came_back_who_was_told_and_tha
 ) -> None:
     stop(lab, "GLY-01", meaning="recalled by its maker", by="MA", at=later(1))
     tell_people(
-        lab, "T1", "CUST-1", how="by telephone", said="stops selling", order="ORD-1", by="MA", at=later(2)
+        lab, "T1", who="CUST-1", how="by telephone", said="stops selling", order="ORD-1", by="MA", at=later(2)
     )
-    take_back(lab, "T1", "ORD-1", "3 bottles", why="asked back", into="waste", by="MA", at=later(3))
-    rehearse_recall(lab, "GLY-01", "12 min", found="one shelf label was missing", by="JU", at=later(4))
+    take_back(
+        lab, "T1", order="ORD-1", amount="3 bottles", why="asked back", into="waste", by="MA", at=later(3)
+    )
+    rehearse_recall(
+        lab, "GLY-01", minutes="12 min", found="one shelf label was missing", by="JU", at=later(4)
+    )
     text = " ".join(page_text(show_trace(lab, "GLY-01")).split())
     assert row_of(show_trace(lab, "GLY-01"), "Order", "ORD-1") == {
         "Order": "ORD-1", "Customer": "Corner shop (invented)", "Lot": "T1",
@@ -287,7 +291,7 @@ def test_the_trace_tells_who_had_bottles_how_many_came_back_who_was_told_and_tha
 
 
 def test_a_complaint_waits_for_a_named_decision_that_the_certificate_prints(lab: Laboratory) -> None:
-    done = hear_complaint(lab, "T1", "a user", what="my scalp itches", reacted=True, by="MA", at=later(1))
+    done = hear_complaint(lab, "T1", who="a user", what="my scalp itches", reacted=True, by="MA", at=later(1))
     key = f"complaint/{done.entries[0]}"
     assert "authority" in done.says
     with pytest.raises(NotAllowed, match="my scalp itches Somebody reacted"):
@@ -305,7 +309,7 @@ def test_the_bench_names_who_has_bottles_of_a_stopped_lot_until_they_were_told(l
     told = " ".join(page_text(show_bench(lab)).split())
     assert "Stopped, and not everybody was told" in told
     assert "Corner shop (invented) (ORD-1): 31" in told
-    tell_people(lab, "T1", "CUST-1", how="by telephone", order="ORD-1", by="MA", at=later(2))
+    tell_people(lab, "T1", who="CUST-1", how="by telephone", order="ORD-1", by="MA", at=later(2))
     told = " ".join(page_text(show_bench(lab)).split())
     assert "Corner shop (invented) (ORD-1): 31" not in told
     assert "(ORD-2): 44" in told
@@ -313,9 +317,11 @@ def test_the_bench_names_who_has_bottles_of_a_stopped_lot_until_they_were_told(l
 
 def test_what_comes_back_goes_nowhere_near_the_shelf_and_never_more_than_went(lab: Laboratory) -> None:
     with pytest.raises(BadEntry, match="came back goes to"):
-        take_back(lab, "T1", "ORD-1", "1 bottles", why="leaks", into="shelf", by="MA", at=later(1))
+        take_back(
+            lab, "T1", order="ORD-1", amount="1 bottles", why="leaks", into="shelf", by="MA", at=later(1)
+        )
     with pytest.raises(NotEnough, match="ORD-1 has 31"):
-        take_back(lab, "T1", "ORD-1", "32 bottles", why="leaks", by="MA", at=later(1))
+        take_back(lab, "T1", order="ORD-1", amount="32 bottles", why="leaks", by="MA", at=later(1))
 
 
 COVERED = {

@@ -189,7 +189,7 @@ SLIPS: dict[str, tuple[Callable[[Laboratory], object], type[StillroomError], tup
         BadEntry, ("written once", "fill of T1", "done again"),
     ),
     "more than the shelf holds": (
-        lambda lab: throw_away(lab, {"E1": "10.00 g"}, why="spilt", by="TO", at=later(10)),
+        lambda lab: throw_away(lab, "E1", amount="10.00 g", why="spilt", by="TO", at=later(10)),
         NotEnough, ("E1", "6.18 g", "10 g", "3.82 g"),
     ),
     "more bottles than there are": (
@@ -206,15 +206,15 @@ SLIPS: dict[str, tuple[Callable[[Laboratory], object], type[StillroomError], tup
         UnknownName, ("reading", "entry 123"),
     ),
     "done in the future": (
-        lambda lab: throw_away(lab, {"E1": "1.00 g"}, why="spilt", by="TO", at=ENDS.replace(day=26)),
+        lambda lab: throw_away(lab, "E1", amount="1.00 g", why="spilt", by="TO", at=ENDS.replace(day=26)),
         BadEntry, ("done already", "2026-11-26"),
     ),
     "signed by nobody known": (
-        lambda lab: throw_away(lab, {"E1": "1.00 g"}, why="spilt", by="T0", at=later(10)),
+        lambda lab: throw_away(lab, "E1", amount="1.00 g", why="spilt", by="T0", at=later(10)),
         UnknownName, ("'T0'", "'TO'"),
     ),
     "a throw-away without a reason": (
-        lambda lab: throw_away(lab, {"E1": "1.00 g"}, why="", by="TO", at=later(10)), BadEntry, ("reason",),
+        lambda lab: throw_away(lab, "E1", amount="1.00 g", why="", by="TO", at=later(10)), BadEntry, ("reason",),
     ),
 }  # fmt: skip
 
@@ -243,7 +243,7 @@ def test_the_slips_are_refused_for_the_slip_alone(kitchen: Laboratory, tmp_path:
         entering(lambda: edited("ORD-1.yaml", NEW_ORDER), "ORD-9.yaml")(lab)
         entering(lambda: edited("hair-tonic.yaml", SECOND), "hair-tonic.yaml")(lab)
         entering(lambda: edited("bark-extract.yaml", SECOND), "bark-extract.yaml")(lab)
-        throw_away(lab, {"E1": "1.00 g"}, why="spilt", by="TO", at=later(10))
+        throw_away(lab, "E1", amount="1.00 g", why="spilt", by="TO", at=later(10))
         deliver(lab, "ORD-1", {"T1": "18 bottles"}, by="MA", at=later(10))
         correcting("49.00 g", "x", entry_no=123)(lab)
 

@@ -40,7 +40,7 @@ def test_a_delivery_that_never_was_leaves_nothing(lab: Laboratory, nothing: str)
 
 
 def test_grams_thrown_away_are_corrected_and_pieces_are_not_taken_for_them(lab: Laboratory) -> None:
-    number = throw_away(lab, {"GLY-01": "50 g"}, why="a spill, to the waste", by="TO").entries[0]
+    number = throw_away(lab, "GLY-01", amount="50 g", why="a spill, to the waste", by="TO").entries[0]
     with lab.look() as look:
         before = look.balance_ug("GLY-01")
     with pytest.raises(BadEntry, match="counted as it was"):

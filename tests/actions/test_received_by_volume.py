@@ -161,11 +161,11 @@ def test_what_its_scale_cannot_have_shown_is_kept_and_told_wherever_it_is_weighe
     # SCALE-2 takes 600 g in steps of 0.01 g.
     lot = Lot("GL-9", LotKind.INGREDIENT, "glycerin", "glycerin")
     came = receive_lot(lab, lot, "1.000 kg", by="TO", apparatus="SCALE-2")
-    counted = count_stock(lab, "GL-9", "61.204 g", by="TO", apparatus="SCALE-2")
+    counted = count_stock(lab, "GL-9", found="61.204 g", by="TO", scale="SCALE-2")
     dried = weigh_drying(
         lab, "GL-9", dish="31.204 g", with_sample="41.20 g", dried=("41.00 g",), apparatus="SCALE-2", by="TO"
     )
-    right = count_stock(lab, "GL-9", "61.2 g", by="TO", apparatus="SCALE-2")
+    right = count_stock(lab, "GL-9", found="61.2 g", by="TO", scale="SCALE-2")
 
     assert "SCALE-2 takes 600 g at most. Got 1.000 kg. Correct the entry" in came.says
     assert "SCALE-2 shows steps of 0.01 g. Got 61.204 g. Correct the entry" in counted.says

@@ -102,7 +102,7 @@ def test_a_lot_that_says_no_strength_is_asked_about_and_not_guessed(lab: Laborat
 
 def test_spirit_missing_at_a_count_is_asked_about(lab: Laboratory) -> None:
 
-    count_stock(lab, "SPI-01", "4.000 kg", by="TO")
+    count_stock(lab, "SPI-01", found="4.000 kg", by="TO")
     found = spirit_account(lab, MONTH)
 
     assert dict(found.counts)["SPI-01"] == pytest.approx((4.555 - 4.0) * ETHANOL_96)

@@ -53,7 +53,7 @@ def make_tonic(lab: Laboratory, code: str, *, weighs: str, doses: str, measures:
         packaging={"BOT-01": 9, "CAP-01": 9, "LAB-01": 9}, scale="SCALE-2", use_by="2027-09-30", by=weighs,
         at=at("2026-11-20 17:00"),
     )  # fmt: skip
-    keep_back(lab, {code: "2 bottles"}, by=weighs, at=at("2026-11-20 17:10"))
+    keep_back(lab, code, amount="2 bottles", by=weighs, at=at("2026-11-20 17:10"))
 
 
 @pytest.fixture

@@ -75,7 +75,7 @@ def test_a_left_over_becomes_small_bottles_from_the_page_to_the_customers_paper(
     assert "T1-2, 30 mL each" in sheet
     assert "does not close" not in sheet
     for lot, size, other in (("T1", "100 mL", "30 mL"), ("T1-2", "30 mL", "100 mL")):
-        keep_back(lab, {lot: "2 bottles"}, by="TO")
+        keep_back(lab, lot, amount="2 bottles", by="TO")
         release(lab, lot, meaning="all was read", decisions=LABEL, by="JU")
         for paper in ("label", "certificate"):
             told = get(f"/products/{lot}/{paper}")

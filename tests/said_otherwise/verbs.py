@@ -301,11 +301,11 @@ VERBS: dict[str, Verb] = {
         _outside, {"found": in_units(36, 40, 1, {"% w/w": 0, "mg/g": 1, "g/kg": 1, "% by mass": 0})}
     ),
     "count the shelf": Verb(
-        lambda lab, said: count_stock(lab, "E1", said["found"], by="TO", apparatus=SMALL),
+        lambda lab, said: count_stock(lab, "E1", found=said["found"], by="TO", scale=SMALL),
         {"found": _by_mass(5.5, 5.9, 2)},
     ),
     "keep back": Verb(
-        lambda lab, said: keep_back(lab, {"T1": said["units"]}, by="TO"),
+        lambda lab, said: keep_back(lab, "T1", amount=said["units"], by="TO"),
         {
             "units": one_of_these(
                 "2 bottles", "2 bottle", else_refused=("2", "2 x", "two bottles", "2 Bottles")

@@ -318,7 +318,8 @@ class OneOf:
             It is none of them.
         """
         options = self.options()
-        shown = {str(words).partition(": ")[0].casefold(): name for name, words in options.items()}
+        shown = {name.casefold(): name for name in options}
+        shown |= {str(words).partition(": ")[0].casefold(): name for name, words in options.items()}
         said = text if text in options else shown.get(text.strip().casefold(), text)
         if self.alias and said not in options:
             said = self.alias(said)

@@ -63,7 +63,7 @@ VERBS: dict[str, tuple[str, str]] = {
     ),
     "deviation": ("stillroom.cli.bottling", "Write what was different at a step of a batch."),
     "test": (
-        "stillroom.cli.testing",
+        "stillroom.cli.acts",
         "Enter a test of a lot: identity, drying, titration, pH, precipitate, residue, density.",
     ),
     "own": (
@@ -90,7 +90,7 @@ VERBS: dict[str, tuple[str, str]] = {
     ),
     "deliver": ("stillroom.cli.bottling", "Bottles that leave on a customer's order."),
     "recall": (
-        "stillroom.cli.recalling",
+        "stillroom.cli.acts",
         "Write what came back, who was told and when, and a recall that was rehearsed.",
     ),
     "correct": ("stillroom.cli.book", "Put an entry right: both values and the reason stay."),
@@ -145,10 +145,10 @@ class Verbs(click.Group):
         if name not in VERBS:
             return None
         if VERBS[name][0] == "stillroom.actions.testing.kinds":
-            from stillroom.actions.testing.kinds import kind_of_test
+            from stillroom.actions.testing.kinds import KINDS
             from stillroom.cli.asked import command_of_act
 
-            return command_of_act(kind_of_test(name))
+            return command_of_act(KINDS[name])
         if VERBS[name][0] == f"stillroom.questions.{name}":
             from stillroom.cli.asked import command_of
             from stillroom.questions import declared

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from stillroom.cli.acts import ActGroup
 from stillroom.cli.asking import Sign, in_the_book, perhaps_in_the_book
 
 if TYPE_CHECKING:
@@ -12,44 +13,11 @@ if TYPE_CHECKING:
     from stillroom.documents.blocks import Page
 
 
-@click.group("stock")
-def stock_command() -> None:
-    """Count a lot, keep samples of it back, throw some away; read how strong a spirit is; take a table of lots."""
-
-
-@stock_command.command("count")
-@click.argument("lot")
-@click.argument("found")
-@click.option("--scale", default="", help="Scale it was weighed on.")
-@in_the_book
-def count_command(lab: "Laboratory", sign: Sign, lot: str, found: str, scale: str) -> "Done":
-    """FOUND of LOT is on the shelf, "5.84 g" without its jar or "18 bottles"; the book keeps both figures."""
-    from stillroom.actions.lots.stock_movements import count_stock
-
-    return count_stock(lab, lot, found, apparatus=scale, **sign)
-
-
-@stock_command.command("keep-back")
-@click.argument("lot")
-@click.argument("amount")
-@in_the_book
-def keep_back_command(lab: "Laboratory", sign: Sign, lot: str, amount: str) -> "Done":
-    """AMOUNT of LOT, "2 bottles", is put aside as retained samples."""
-    from stillroom.actions.lots.stock_movements import keep_back
-
-    return keep_back(lab, {lot: amount}, **sign)
-
-
-@stock_command.command("waste")
-@click.argument("lot")
-@click.argument("amount")
-@click.option("--why", required=True, help="Why, and which waste it went to.")
-@in_the_book
-def waste_command(lab: "Laboratory", sign: Sign, lot: str, amount: str, why: str) -> "Done":
-    """AMOUNT of LOT was thrown away."""
-    from stillroom.actions.lots.stock_movements import throw_away
-
-    return throw_away(lab, {lot: amount}, why=why, **sign)
+stock_command = ActGroup(
+    "stock",
+    "stillroom.actions.lots.stock_movements:SHELF_ACTS",
+    help="Count a lot, keep samples of it back, throw some away; read how strong a spirit is; take a table of lots.",
+)
 
 
 @stock_command.command("strength")

@@ -78,7 +78,7 @@ def bottle(lab: Laboratory, clock: StoryClock) -> None:
     """Make both tonics, deliver part of them, and count what is left of the extract."""
     for tonic in (T1, T2):
         make_tonic(lab, clock, tonic)
-    count_stock(lab, "E1", "5.84 g", by="TO", at=clock.at("2026-11-24 09:00"), apparatus=SMALL)
+    count_stock(lab, "E1", found="5.84 g", by="TO", at=clock.at("2026-11-24 09:00"), scale=SMALL)
 
 
 def make_tonic(lab: Laboratory, clock: StoryClock, tonic: Tonic) -> None:
@@ -131,7 +131,7 @@ def make_tonic(lab: Laboratory, clock: StoryClock, tonic: Tonic) -> None:
         by="TO",
         at=clock.at(f"{day} 17:30"),
     )
-    keep_back(lab, {code: "2 bottles"}, by="TO", at=clock.at(f"{day} 17:45"))
+    keep_back(lab, code, amount="2 bottles", by="TO", at=clock.at(f"{day} 17:45"))
     next_day = f"{day[:-2]}{int(day[-2:]) + 1:02d}"
     release(
         lab,

@@ -269,7 +269,7 @@ def _make(lab: Laboratory, clock: StoryClock, product: Product) -> None:
         packaging={product.packaging: product.units, "LAB-02": product.units + 1}, scale=SMALL,
         use_by=product.keeps_until, by="TO", at=clock.earlier(f"{day} 17:30"),
     )  # fmt: skip
-    keep_back(lab, {code: "2 bottles"}, by="TO", at=clock.earlier(f"{day} 17:45"))
+    keep_back(lab, code, amount="2 bottles", by="TO", at=clock.earlier(f"{day} 17:45"))
     decisions = DECISIONS | (SPRAYED if product is MIST else {})
     release(
         lab, code, meaning="sheet, dose, fill check, plates and label read against the order", decisions=decisions,

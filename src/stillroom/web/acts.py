@@ -49,12 +49,27 @@ def _reagents_of_tests(lab: Laboratory) -> Choices:
     return lots_named(lots, "{0.substance}: {0.code}")
 
 
-OFFERED: Mapping[str, Callable[[Laboratory], Choices]] = {
-    "titrant": lambda lab: lots_named(titrants(lab)),
-    "reagent": _reagents_of_tests,
-    "burette or scale": lambda lab: tools(lab, "burette", "scale"),
+def _orders(lab: Laboratory, lot: str, *, of_it: bool) -> Choices:
+    """Every order, those first on which some of a lot went out; ``of_it``: they alone, where there are any."""
+    with lab.look() as look:
+        has = {
+            account.removeprefix("customer/") for (account, _), left in look.balances(lot).items() if left > 0
+        }
+        orders = sorted(look.orders(), key=lambda one: one.code not in has)
+    if of_it and any(one.code in has for one in orders):
+        orders = [one for one in orders if one.code in has]
+    return tuple((one.code, f"{one.code}, {one.customer}") for one in orders)
+
+
+OFFERED: Mapping[str, Callable[[Laboratory, str], Choices]] = {
+    "titrant": lambda lab, _: lots_named(titrants(lab)),
+    "reagent": lambda lab, _: _reagents_of_tests(lab),
+    "burette or scale": lambda lab, _: tools(lab, "burette", "scale"),
+    "scale, or counted": lambda lab, _: (("", t("counted")), *tools(lab, "scale")),
+    "order, if any": lambda lab, lot: (("", "-"), *_orders(lab, lot, of_it=False)),
+    "order it went out on": lambda lab, lot: _orders(lab, lot, of_it=True),
 }
-"""What of the laboratory may be chosen, by the name an entry gives it; any other name is a kind of apparatus."""
+"""What may be chosen for a lot or batch, by the name an entry gives it; any other name is a kind of apparatus."""
 
 
 def act_form(lab: Laboratory, act: Act[Any], code: str) -> Form:
@@ -73,24 +88,32 @@ def act_form(lab: Laboratory, act: Act[Any], code: str) -> Form:
         lead = t(act.lead) if isinstance(act.lead, str) else act.lead(look, code)
         begins = act.offered(look, code) if act.offered else {}
     return Form(
-        title=t(act.title),
-        kind=t("batch {code}", code=code)
-        if page == "make"
-        else t("test of {code}, {called}", code=code, called=called)
-        if page == "test"
-        else t("lot {code}, {called}", code=code, called=called),
+        title=t(act.title, **{act.of.lower(): code}),
+        kind=_kind(page, code, called),
         lead=lead,
         action=address,
         button=t(act.button),
-        rows=tuple(_rows(lab, act, begins)),
+        rows=tuple(_rows(lab, act, code, begins)),
         here=page.capitalize(),
-        back=f"/make/{code}" if running else f"/{page}/{code}",
+        back=f"/make/{code}" if running and page != "trace" else f"/{page}/{code}",
+        stops=act.stops,
         cautions=tuple(caution(one) for one in act.cautions),
         links=tuple((t(words), to.format(code=code)) for words, to in act.links),
     )
 
 
-def _rows(lab: Laboratory, act: Act[Any], begins: Mapping[str, str]) -> Iterator[Row]:
+def _kind(page: str, code: str, called: str) -> str:
+    match page:
+        case "trace":
+            return t("trace report")
+        case "make":
+            return t("batch {code}", code=code)
+        case "test":
+            return t("test of {code}, {called}", code=code, called=called)
+    return t("lot {code}, {called}", code=code, called=called)
+
+
+def _rows(lab: Laboratory, act: Act[Any], code: str, begins: Mapping[str, str]) -> Iterator[Row]:
     rows: list[list[Ask]] = []
     for one in act.said.declared():
         several = () if isinstance(one, Entry) else [one.entries(at) for at in range(1, one.shown + 1)]
@@ -99,7 +122,9 @@ def _rows(lab: Laboratory, act: Act[Any], begins: Mapping[str, str]) -> Iterator
         for entry in entries:
             if entry.face.get("folded"):
                 continue
-            ask = _ask(lab, entry, begins.get(entry.name, ""), required=entry.needed and entry.name in first)
+            offered = _choices(lab, entry, code)
+            required = entry.needed and entry.name in first
+            ask = _ask(entry, begins.get(entry.name, ""), offered, required=required)
             if entry.face.get("beside"):
                 rows[-1].append(ask)
             else:
@@ -107,7 +132,7 @@ def _rows(lab: Laboratory, act: Act[Any], begins: Mapping[str, str]) -> Iterator
     yield from (tuple(row) if len(row) > 1 else row[0] for row in rows)
 
 
-def _ask(lab: Laboratory, one: Entry, begins: str, *, required: bool) -> Ask:
+def _ask(one: Entry, begins: str, choices: Choices | None, *, required: bool) -> Ask:
     face, kind = one.face, one.reads.kind
     kinds: dict[str, AskKind] = {"figure": "figure", "long": "long", "date": "date"}
     return Ask(
@@ -118,16 +143,16 @@ def _ask(lab: Laboratory, one: Entry, begins: str, *, required: bool) -> Ask:
         spoken(face.get("hint", "")),
         begins or face.get("chosen", ""),
         required,
-        _choices(lab, one),
+        choices,
     )
 
 
-def _choices(lab: Laboratory, one: Entry) -> Choices | None:
+def _choices(lab: Laboratory, one: Entry, code: str) -> Choices | None:
     face = one.face
     left_out = (("", t(face["left_out"])),) if "left_out" in face else ()
     if "offers" in face:
         offered = OFFERED.get(face["offers"])
-        return (*(offered(lab) if offered else tools(lab, face["offers"])), *left_out)
+        return (*(offered(lab, code) if offered else tools(lab, face["offers"])), *left_out)
     if one.reads.kind != "choice":
         return None
     choose = (("", t("choose")),) if one.needed else left_out

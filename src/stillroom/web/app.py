@@ -83,7 +83,6 @@ def make_app(lab: Laboratory | None, *, home: Path | None = None, served_at: str
         products,
         reagent_bottles,
         reagents,
-        recalls,
         script_words,
         served,
         spirit,
@@ -107,7 +106,7 @@ def make_app(lab: Laboratory | None, *, home: Path | None = None, served_at: str
     routers = (look, *(one.router for one in (
         ask, description, export, keeping, bench, day, offers, orders, titrants, testing, opening_stock, stock, goods,
         spirit, lots, starters, procedures, watching, making, otherwise, batch_filling, reagent_bottles, reagents,
-        ceilings, products, plants, tracing, recalls, phones, people, own, other_laboratories, house_forms, house,
+        ceilings, products, plants, tracing, phones, people, own, other_laboratories, house_forms, house,
         served, batch_step, batch_sheet,
     )))  # fmt: skip
     # Their own routes, made once in a process; including a router would make each of them again for every application.

@@ -5,7 +5,7 @@ from dataclasses import replace
 from fastapi import Request
 from fastapi.responses import Response
 
-from stillroom.actions.bench.form_choices import apparatus, filling_in_hand
+from stillroom.actions.bench.form_choices import filling_in_hand
 from stillroom.actions.bench.lots_offered import dose_choices, lot_choices
 from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.actions.house.house_facts import note_condition
@@ -18,27 +18,13 @@ from stillroom.pages.dose import show_dose
 from stillroom.records.lot_kinds import kinds_that
 from stillroom.reference.cautions import Caution, caution
 from stillroom.texts.catalogue import t
+from stillroom.web.acts import tools
 from stillroom.web.duties import Addresses
 from stillroom.web.forms import Ask, Form, Signed, Typed, TypedForm, trouble_of
 from stillroom.web.pages import lab_of, send_form, status_of, write
 
 router = Addresses()
 HERE = "Make"
-
-
-def _scales(lab: Laboratory) -> tuple[tuple[str, str], ...]:
-    return tuple(
-        (
-            one.code,
-            t(
-                "{code}, {name}, to {step}",
-                code=one.code,
-                name=one.name,
-                step=f"{one.smallest_step:g} {one.unit}",
-            ),
-        )
-        for one in apparatus(lab)
-    )
 
 
 def _choose(lab: Laboratory, batch: str, extract: str = "", scale: str = "") -> Form:
@@ -60,7 +46,7 @@ def _choose(lab: Laboratory, batch: str, extract: str = "", scale: str = "") -> 
         back=f"/make/{batch}",
         rows=(
             Ask("extract", t("Extract"), choices=may, value=extract),
-            Ask("scale", t("Weighed on"), choices=_scales(lab), value=scale),
+            Ask("scale", t("Weighed on"), choices=tools(lab, "scale"), value=scale),
         ),
     )
 
@@ -162,7 +148,7 @@ def _fill(lab: Laboratory, batch: str, room: str = "") -> Form:
                 "long",
                 hint=t("In g, one on each line: the first, the last, every tenth"),
             ),
-            Ask("scale", t("Scale"), choices=_scales(lab)),
+            Ask("scale", t("Scale"), choices=tools(lab, "scale")),
             *packed,
             Ask(
                 "use-by",

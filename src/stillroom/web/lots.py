@@ -3,11 +3,10 @@
 from collections.abc import Callable
 from typing import Any
 
-from stillroom.actions.bench.form_choices import apparatus
 from stillroom.actions.bench.lots_offered import lot_in_hand
 from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.actions.lots.spirit_read import read_strength
-from stillroom.actions.lots.stock_movements import count_stock, keep_back, throw_away
+from stillroom.actions.lots.stock_movements import SHELF_ACTS
 from stillroom.actions.releasing.deciding import reject, release, stop
 from stillroom.actions.testing.kinds import kinds_of_test
 from stillroom.documents.blocks import Page
@@ -17,10 +16,10 @@ from stillroom.questions.spirit_at_hand import KNOWN_BY
 from stillroom.records.lots import Status
 from stillroom.reference.cautions import caution
 from stillroom.texts.catalogue import later, t
-from stillroom.web.acts import link_of
+from stillroom.web.acts import link_of, serve_act
 from stillroom.web.duties import Addresses
 from stillroom.web.form_addresses import serve_form
-from stillroom.web.forms import Ask, Choices, Form, Signed, Typed
+from stillroom.web.forms import Ask, Form, Signed, Typed
 from stillroom.web.pages import serve_page
 
 router = Addresses()
@@ -32,15 +31,6 @@ DONE_WITH_REAGENT = {
     "certificate": later("Certificate"),
     "sell": later("Sell"),
 }
-
-
-def scales(lab: Laboratory, *, none: str = "") -> Choices:
-    """Every scale as a field offers it."""
-    found = tuple(
-        (one.code, t("{one.code}, {one.name}, to {one.smallest_step:g} {one.unit}", one=one))
-        for one in apparatus(lab)
-    )
-    return (("", none), *found) if none else found
 
 
 def _form(lab: Laboratory, lot: str, title: str, button: str, *rows: Any, **more: Any) -> Form:
@@ -106,42 +96,6 @@ def _reject(lab: Laboratory, lot: str) -> Form:
     )
 
 
-def _count(lab: Laboratory, lot: str) -> Form:
-    return _form(
-        lab,
-        lot,
-        t("Count {lot}", lot=lot),
-        t("Save the count"),
-        Ask("found", t("What really stands on the shelf"), hint=t("Without its jar: 5.84 g, 18 bottles")),
-        Ask("scale", t("Scale"), choices=scales(lab, none="counted"), required=False),
-        lead=t("It moves nothing: it stands beside what the book says."),
-    )
-
-
-def _keep_back(lab: Laboratory, lot: str) -> Form:
-    return _form(
-        lab,
-        lot,
-        t("Keep samples of {lot}", lot=lot),
-        t("Put them away"),
-        Ask("amount", t("How many"), hint="2 bottles"),
-        lead=t("Retained samples answer for the lot when somebody asks later."),
-    )
-
-
-def _throw(lab: Laboratory, lot: str) -> Form:
-    return _form(
-        lab,
-        lot,
-        t("Throw away some of {lot}", lot=lot),
-        t("Write it off"),
-        Ask("amount", t("How much"), hint="12.5 g, 3 bottles"),
-        Ask("why", t("Why, and into which waste"), "long"),
-        cautions=(caution("waste"),),
-        stops=True,
-    )
-
-
 def _strength(lab: Laboratory, lot: str) -> Form:
     ways = tuple((key, t(words)) for key, words in KNOWN_BY.items() if key != "bottle")
     return _form(
@@ -187,15 +141,6 @@ FORMS: dict[str, tuple[Callable[..., Form], Callable[..., Done]]] = {
         ),
     ),
     "reject": (_reject, _confirmed_rejection),
-    "count": (
-        _count,
-        lambda lab, typed, sign, lot: count_stock(lab, lot, typed["found"], apparatus=typed["scale"], **sign),
-    ),
-    "keep-back": (_keep_back, lambda lab, typed, sign, lot: keep_back(lab, {lot: typed["amount"]}, **sign)),
-    "waste": (
-        _throw,
-        lambda lab, typed, sign, lot: throw_away(lab, {lot: typed["amount"]}, why=typed["why"], **sign),
-    ),
 }
 """What can be done with any lot: its form, and what it writes."""
 
@@ -247,4 +192,6 @@ def _doing(lab: Laboratory, _: Page, code: str) -> dict[str, Any]:
 
 for _name, (_shown, _does) in FORMS.items():
     serve_form(router, f"/stock/{{lot}}/{_name}", _shown, _does, then="/stock/{lot}")
+for one in SHELF_ACTS.values():
+    serve_act(router, one)
 serve_page(router, "/stock/{code}", show_lot, here=HERE, extras=_doing)

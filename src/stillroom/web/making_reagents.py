@@ -13,8 +13,8 @@ from stillroom.records.people import Apparatus
 from stillroom.records.procedures import Line, Procedure
 from stillroom.reference.cautions import caution
 from stillroom.texts.catalogue import t
+from stillroom.web.acts import tools
 from stillroom.web.forms import Ask, Choices, Form, Row, Typed, field_name
-from stillroom.web.lots import scales
 
 
 def making_form(
@@ -46,7 +46,7 @@ def making_form(
         rows=(
             (
                 Ask("code", t("Code of the lot"), hint=t("As it goes on the bottle")),
-                Ask("scale", t("Scale"), choices=scales(lab), value=on.code if on else ""),
+                Ask("scale", t("Scale"), choices=tools(lab, "scale"), value=on.code if on else ""),
             ),
             *lines,
             Ask(

@@ -13,9 +13,9 @@ from stillroom.records.lots import Lot
 from stillroom.records.written_values import code as code_in
 from stillroom.reference.cautions import caution
 from stillroom.texts.catalogue import t
+from stillroom.web.acts import tools
 from stillroom.web.duties import Addresses
 from stillroom.web.forms import NOTHING_TYPED, Ask, Choices, Form, Signed, Typed, TypedForm
-from stillroom.web.lots import scales
 from stillroom.web.pages import lab_of, send_form, serve_page, write
 
 router = Addresses()
@@ -53,7 +53,7 @@ def _receive(lab: Laboratory) -> Form:
                 Ask(
                     "scale",
                     t("Scale"),
-                    choices=scales(lab, none=t("not weighed")),
+                    choices=(("", t("not weighed")), *tools(lab, "scale")),
                     required=False,
                 ),
             ),

@@ -14,12 +14,14 @@ from stillroom.actions.correcting.entries import (
     may_be_put_right,
     put_right,
 )
+from stillroom.actions.releasing.recalling import RECALLS
 from stillroom.documents.blocks import Page
 from stillroom.pages.entries import show_entries
 from stillroom.pages.entry import show_entry, show_why
 from stillroom.pages.tracing import show_trace, show_tracing
 from stillroom.records.entries import BatchBegun, Entry, OrderTaken, ReadingTaken
 from stillroom.texts.catalogue import later, t
+from stillroom.web.acts import link_of, serve_act
 from stillroom.web.duties import Addresses
 from stillroom.web.forms import Ask, Form, Signed, Typed, TypedForm, field_name
 from stillroom.web.pages import lab_of, send_form, serve_page, write
@@ -152,15 +154,11 @@ serve_page(router, "/trace", show_tracing, here=HERE, template="tracing.html")
 
 
 def _follow(_: Laboratory, __: Page, code: str) -> dict[str, Any]:
-    acts = (
-        ("complaint", t("Somebody complained")),
-        ("told", t("Somebody was told")),
-        ("returned", t("A bottle came back")),
-        ("rehearsal", t("A recall was rehearsed")),
-    )
-    return {"doing": tuple((words, f"/trace/{code}/{act}", "quiet") for act, words in acts)}
+    return {"doing": tuple(link_of(one, t(one.called), code) for one in RECALLS.values())}
 
 
+for one in RECALLS.values():
+    serve_act(router, one)
 serve_page(router, "/trace/{code}", show_trace, here=HERE, extras=_follow)
 serve_page(router, "/entries", show_entries, here="Laboratory")
 serve_page(router, "/entries/{entry_no}", show_entry, here=HERE, extras=_may_correct)

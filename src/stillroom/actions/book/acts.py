@@ -5,9 +5,11 @@ the pen is taken, and the act writes.
 What follows from an act (suspended lots) is looked after by ``Laboratory.act``, for all alike.
 """
 
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
+from functools import cache
+from importlib import import_module
 from typing import Any, Generic, Literal, TypeVar
 
 from stillroom.actions.book.laboratory import Done, Laboratory
@@ -31,7 +33,8 @@ Words = TypeVar("Words", bound=Said)
 class Act(Generic[Words]):
     """What is done with a lot or a batch, said once and done at every door; called, it is the act itself.
 
-    ``title``, ``lead``, ``button``: of the form; ``lead`` may be told by the book.
+    ``title``, ``lead``, ``button``: of the form; ``title`` may name what it is of, "Count {lot}" where ``of`` is "LOT";
+    ``lead`` may be told by the book.
     ``judged``, ``certified``: names of its results that a release looks at, and that a certificate prints.
     """
 
@@ -53,7 +56,8 @@ class Act(Generic[Words]):
     then: str = ""
     """Address to go to when it was done; the page it is offered on where that is not said."""
     called: str = ""
-    """Words of the link to it in the list of tests of a lot; it stands in no list where there are none."""
+    """Words of the link to it where all of its sort are listed: the tests of a lot, what follows a release; it stands
+    in no list where there are none."""
     on_batch: str = ""
     """Words of the link to it on the page of a batch whose bulk is made."""
     stands: Callable[[Reader, Lot], str] | None = None
@@ -62,6 +66,8 @@ class Act(Generic[Words]):
     """What the verb calls the lot or batch."""
     cautions: tuple[str, ...] = ()
     """Keys of what the form warns of."""
+    stops: bool = False
+    """Whether it cannot be taken back, or stops a lot."""
     links: tuple[tuple[str, str], ...] = ()
     """Other things to do from there: words and address."""
     offered: Callable[[Reader, str], Mapping[str, str]] | None = None
@@ -164,6 +170,35 @@ class Act(Generic[Words]):
                 raise UnknownName.among(name, f"an entry of {self.name}", known)
             found |= _fields_of(one, value)
         return found
+
+
+class Acts(Mapping[str, Act[Any]]):
+    """Acts by their verbs, in the order they are offered; each is loaded when it is asked for.
+
+    Parameters
+    ----------
+    declared : mapping of str to str
+        Where each verb is declared: "releasing.recalling:tell_people".
+    """
+
+    def __init__(self, declared: Mapping[str, str]) -> None:
+        self._declared = declared
+
+    def __getitem__(self, verb: str) -> Act[Any]:
+        return _declared_at(self._declared[verb])
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._declared)
+
+    def __len__(self) -> int:
+        return len(self._declared)
+
+
+@cache
+def _declared_at(place: str) -> Act[Any]:
+    module, _, name = place.partition(":")
+    found: Act[Any] = getattr(import_module(f"stillroom.actions.{module}"), name)
+    return found
 
 
 def names_of(one: Asked | Lines) -> tuple[str, ...]:

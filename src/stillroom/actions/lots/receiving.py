@@ -53,7 +53,7 @@ def amount_of(text: str, *, where: str = "amount") -> tuple[int, CountedIn]:
     return amount, "ug"
 
 
-def amount_of_lot(lab: Laboratory, lot: str, text: str, *, where: str = "amount") -> tuple[int, CountedIn]:
+def amount_of_lot(look: Reader, lot: str, text: str, *, where: str = "amount") -> tuple[int, CountedIn]:
     """The same of a lot in the book: a bare whole number of what is counted is pieces.
 
     Parameters
@@ -61,8 +61,7 @@ def amount_of_lot(lab: Laboratory, lot: str, text: str, *, where: str = "amount"
     where : str
         Field named in an error.
     """
-    with lab.look() as look:
-        counted = look.holds(lot)[0] and look.lot(lot).kind.traits.counted_in == "piece"
+    counted = look.holds(lot)[0] and look.lot(lot).kind.traits.counted_in == "piece"
     return amount_of(_pieces(text) if counted else text, where=where)
 
 

@@ -125,58 +125,63 @@ def trace(lab: Laboratory, code: str) -> TraceReport:
         The book does not know the code; the nearest codes are offered.
     """
     with lab.look() as look:
-        up = look.made_from(code)
-        down = look.went_into(code, MOST_TOLD)
-        above = tuple(accounts_of(look, [lot for lot in up.lots if lot != code]))
-        below = tuple(accounts_of(look, list(dict.fromkeys((*look.lots_of((code,)), *down.lots)))))
-        legs = tuple(
-            Leg(flow.lot, flow.amount, flow.counted_in, flow.out_of, flow.into)
-            for flow in (*up.flows, *down.flows)
-        )
-        listed = below[-MOST_TOLD:]
-        customers = tuple(
-            (account.removeprefix("customer/"), one.lot.code, amount)
-            for one in below
-            for account, amount in one.went
-            if account.startswith("customer/")
-        )
-        _papers_ahead(look, listed)
-        returned = _came_back(look, listed)
-        known = look.begun_of((code, *(one.lot.code for one in (*above, *below))))
-        is_batch = code in known
-        batches = tuple(dict.fromkeys(one.lot.code for one in (*above, *below) if one.lot.code in known))
-        if is_batch and code not in batches:
-            batches = (*batches, code)
-        on_the_way, batches = len(batches), batches[-MOST_TOLD:]
-        look.batches_ahead(batches)
-        look.deviations_ahead(batches)
-        look.fillings_ahead(batches)
-        look.through_ahead([batch_account(one) for one in batches])
-        asked_for = tuple(dict.fromkeys(one for one, _, _ in (*customers, *returned)))
-        names = tuple((one.code, one.customer) for one in look.orders_of(asked_for))
-        extracts = [one for one in (*above, *below) if one.lot.kind.traits.made_as == "extraction"]
-        extract = ""
-        bends: tuple[Bend, ...] = ()
-        if len(extracts) == 1:
-            extract = extracts[0].lot.code
-            bends = _stream(look, extracts[0])
-        return TraceReport(
-            code,
-            is_batch,
-            above,
-            below,
-            tuple(dict.fromkeys(legs)),
-            customers,
-            extract=extract,
-            bends=bends,
-            names=names,
-            otherwise=_otherwise(look, batches),
-            late=_entered_later(look, batches),
-            events=_events(look, code, listed),
-            unbalanced=_unbalanced(look, batches),
-            returned=returned,
-            batches=on_the_way,
-        )
+        return traced(look, code)
+
+
+def traced(look: Reader, code: str) -> TraceReport:
+    """The same, from an open book."""
+    up = look.made_from(code)
+    down = look.went_into(code, MOST_TOLD)
+    above = tuple(accounts_of(look, [lot for lot in up.lots if lot != code]))
+    below = tuple(accounts_of(look, list(dict.fromkeys((*look.lots_of((code,)), *down.lots)))))
+    legs = tuple(
+        Leg(flow.lot, flow.amount, flow.counted_in, flow.out_of, flow.into)
+        for flow in (*up.flows, *down.flows)
+    )
+    listed = below[-MOST_TOLD:]
+    customers = tuple(
+        (account.removeprefix("customer/"), one.lot.code, amount)
+        for one in below
+        for account, amount in one.went
+        if account.startswith("customer/")
+    )
+    _papers_ahead(look, listed)
+    returned = _came_back(look, listed)
+    known = look.begun_of((code, *(one.lot.code for one in (*above, *below))))
+    is_batch = code in known
+    batches = tuple(dict.fromkeys(one.lot.code for one in (*above, *below) if one.lot.code in known))
+    if is_batch and code not in batches:
+        batches = (*batches, code)
+    on_the_way, batches = len(batches), batches[-MOST_TOLD:]
+    look.batches_ahead(batches)
+    look.deviations_ahead(batches)
+    look.fillings_ahead(batches)
+    look.through_ahead([batch_account(one) for one in batches])
+    asked_for = tuple(dict.fromkeys(one for one, _, _ in (*customers, *returned)))
+    names = tuple((one.code, one.customer) for one in look.orders_of(asked_for))
+    extracts = [one for one in (*above, *below) if one.lot.kind.traits.made_as == "extraction"]
+    extract = ""
+    bends: tuple[Bend, ...] = ()
+    if len(extracts) == 1:
+        extract = extracts[0].lot.code
+        bends = _stream(look, extracts[0])
+    return TraceReport(
+        code,
+        is_batch,
+        above,
+        below,
+        tuple(dict.fromkeys(legs)),
+        customers,
+        extract=extract,
+        bends=bends,
+        names=names,
+        otherwise=_otherwise(look, batches),
+        late=_entered_later(look, batches),
+        events=_events(look, code, listed),
+        unbalanced=_unbalanced(look, batches),
+        returned=returned,
+        batches=on_the_way,
+    )
 
 
 def _papers_ahead(look: Reader, below: tuple[LotAccount, ...]) -> None:

@@ -3,14 +3,11 @@
 A new kind is a file with an ``Act`` in it, and its line here; every door walks this table.
 """
 
-from collections.abc import Mapping
-from functools import cache
-from importlib import import_module
 from typing import Any
 
-from stillroom.actions.book.acts import Act
+from stillroom.actions.book.acts import Act, Acts
 
-KINDS: Mapping[str, str] = {
+KINDS = Acts({
     "identity": "testing.identity:decide_identity",
     "describe": "lots.plant_card:describe_plant",
     "rack": "lots.rack_weighing:weigh_rack",
@@ -31,25 +28,10 @@ KINDS: Mapping[str, str] = {
     "crest": "watching.siphonings_noted:measure_extractor",
     "marc": "watching.after_the_run:check_marc",
     "log": "watching.after_the_run:enter_log",
-}
-"""Each kind by its verb, and where it is declared, in the order in which a lot offers them."""
+})  # fmt: skip
+"""Each kind by its verb, in the order in which a lot offers them."""
 
 
-@cache
-def kind_of_test(name: str) -> Act[Any]:
-    """A kind of test.
-
-    Parameters
-    ----------
-    name : str
-        Key of ``KINDS``. [text]
-    """
-    module, _, declared = KINDS[name].partition(":")
-    found: Act[Any] = getattr(import_module(f"stillroom.actions.{module}"), declared)
-    return found
-
-
-@cache
 def kinds_of_test() -> tuple[Act[Any], ...]:
     """Every kind."""
-    return tuple(kind_of_test(name) for name in KINDS)
+    return tuple(KINDS.values())
