@@ -71,7 +71,7 @@ CHANGES: dict[str, tuple[Change, set[str], str]] = {
         {"E1", "T1", "T2"}, "absent",
     ),
     "a deviation is written late": (
-        lambda lab: note_deviation(lab, "T2", "blend", "a fly fell in", "", by="TO", at=later(1)),
+        lambda lab: note_deviation(lab, "T2", step="blend", what="a fly fell in", by="TO", at=later(1)),
         {"T2"}, "a fly fell in",
     ),
     "an ingredient is stopped": (

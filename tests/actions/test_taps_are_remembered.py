@@ -97,6 +97,6 @@ def test_a_tap_after_the_end_is_asked_about_and_kept_with_a_note(lab: Laboratory
 
 def test_a_tap_of_a_batch_given_up_is_asked_about(lab: Laboratory) -> None:
     begun(lab, 3)
-    give_up(lab, "S1", "the flask broke", by="TO", at=BEGINS + timedelta(hours=3))
+    give_up(lab, "S1", why="the flask broke", by="TO", at=BEGINS + timedelta(hours=3))
     with pytest.raises(BadEntry, match="before its step is ended"):
         tap(lab, "S1", by="TO", at=BEGINS + timedelta(hours=5))

@@ -90,7 +90,7 @@ def test_a_formula_a_batch_under_way_and_one_given_up_gave_nothing_yet(lab: Labo
     from stillroom.actions.making.batches import begin_batch
 
     begin_batch(lab, "E9", "bark-extract", "100 g", by="TO", at=later(-1))
-    give_up(lab, "E9", "the flask broke", by="TO", at=later(0))
+    give_up(lab, "E9", why="the flask broke", by="TO", at=later(0))
     begin_batch(lab, "E10", "bark-extract", "100 g", by="TO", at=later(0))
 
     with lab.look() as look:

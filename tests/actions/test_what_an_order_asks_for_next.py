@@ -69,7 +69,7 @@ def test_every_stage_of_an_order_names_what_comes_next(tmp_path: Path) -> None:
 
     begin_batch(lab, "E1", "bark-extract", "", order="ORD-1", by="TO", at=clock.at("2026-11-05 08:00"))
     assert coming(lab).href == "/make/E1/step"
-    give_up(lab, "E1", "the bark was mouldy inside", by="MA", at=clock.at("2026-11-05 09:00"))
+    give_up(lab, "E1", why="the bark was mouldy inside", by="MA", at=clock.at("2026-11-05 09:00"))
     assert coming(lab).href == "/make/new?order=ORD-1&procedure=bark-extract"
     lab.book.close()
 

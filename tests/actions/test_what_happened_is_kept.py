@@ -237,7 +237,7 @@ def test_a_batch_begun_by_mistake_is_put_right_or_given_up_and_stands_as_such(la
     do_step(lab, "X1", "mix spirit", as_planned(lab, "X1", "mix spirit"), ticks=TICK, by="TO", at=later(2))
     with lab.look() as look:
         used = look.balance_ug("SPI-01", "batch/X1")
-    give_up(lab, "X1", "the mixer fell", by="TO", at=later(3))
+    give_up(lab, "X1", why="the mixer fell", by="TO", at=later(3))
     with lab.look() as look:
         assert look.balance_ug("SPI-01", "batch/X1") == used
         entry = look.given_up("X1")
@@ -256,7 +256,7 @@ def test_a_batch_begun_by_mistake_is_put_right_or_given_up_and_stands_as_such(la
 
 
 def test_what_a_batch_made_before_it_was_given_up_cannot_be_taken_by_mistake(lab: Laboratory) -> None:
-    give_up(lab, "E1", "a wrong plant was in the jar", by="MA", at=later(1))
+    give_up(lab, "E1", why="a wrong plant was in the jar", by="MA", at=later(1))
     with lab.look() as look:
         assert look.status("E1") == "stopped"
     review = review_release(lab, "E1", by="JU", at=later(2))

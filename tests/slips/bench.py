@@ -291,7 +291,7 @@ class Hand:
         with self.lab.look() as look:
             ended = look.given_up(self.code)
         if ended is None:
-            self.tries("give up", lambda _: give_up(self.lab, self.code, "a slip too many", by="TO"))
+            self.tries("give up", lambda _: give_up(self.lab, self.code, why="a slip too many", by="TO"))
         self.every_page_opens()
         if next_up(self.lab, self.code).does != "done":
             self.found("a batch given up is over", next_up(self.lab, self.code).does)
@@ -312,7 +312,7 @@ class Hand:
         acts.append(
             (
                 "note a deviation",
-                lambda _: note_deviation(self.lab, self.code, self.steps()[0], "x", "", by="TO"),
+                lambda _: note_deviation(self.lab, self.code, step=self.steps()[0], what="x", by="TO"),
             )
         )
         acts += [self.puts_one_right() for _ in range(3)]
@@ -438,7 +438,7 @@ class Hand:
         )
 
     def gives_up_and_on(self, _: str) -> Any:
-        give_up(self.lab, self.code, "by mistake", by="TO")
+        give_up(self.lab, self.code, why="by mistake", by="TO")
         self.every_page_opens()
         with self.lab.look() as look:
             entry = look.given_up(self.code)

@@ -1,4 +1,4 @@
-"""Verbs from the bulk to the customer: the filling, what was different, the delivery."""
+"""Verbs from the bulk to the customer: the filling, the delivery."""
 
 from typing import TYPE_CHECKING
 
@@ -57,21 +57,6 @@ def fill_command(
         note=note,
         **sign,
     )
-
-
-@click.command("deviation")
-@click.argument("batch")
-@click.argument("step")
-@click.argument("what")
-@click.option("--done", "done_about_it", default="", help="What was done about it; left out, it stays open.")
-@in_the_book
-def deviation_command(
-    lab: "Laboratory", sign: Sign, batch: str, step: str, what: str, done_about_it: str
-) -> "Done":
-    """WHAT was different at STEP of BATCH; an open deviation is closed before release."""
-    from stillroom.actions.making.deviations import note_deviation
-
-    return note_deviation(lab, batch, step, what, done_about_it, **sign)
 
 
 @click.command("deliver")

@@ -61,7 +61,10 @@ VERBS: dict[str, tuple[str, str]] = {
         "stillroom.cli.day",
         "The day on the shared bench: lay it out, see what to do now, say what changed.",
     ),
-    "deviation": ("stillroom.cli.bottling", "Write what was different at a step of a batch."),
+    "deviation": (
+        "stillroom.actions.making.deviations:note_deviation",
+        "Write what was different at a step of a batch.",
+    ),
     "test": (
         "stillroom.cli.acts",
         "Enter a test of a lot: identity, drying, titration, pH, precipitate, residue, density.",
@@ -72,7 +75,7 @@ VERBS: dict[str, tuple[str, str]] = {
     ),
     "dose": ("stillroom.cli.dose", QUESTIONS["dose"]),
     "density": (
-        "stillroom.actions.testing.kinds",
+        "stillroom.actions.making.bulk_density:weigh_density",
         "The density of a bulk, which says how much to fill by mass.",
     ),
     "fill": ("stillroom.cli.bottling", "Bottles that were filled from a batch: they become a lot."),
@@ -144,17 +147,17 @@ class Verbs(click.Group):
     def get_command(self, ctx: click.Context, name: str) -> click.Command | None:
         if name not in VERBS:
             return None
-        if VERBS[name][0] == "stillroom.actions.testing.kinds":
-            from stillroom.actions.testing.kinds import KINDS
+        module, _, act = VERBS[name][0].partition(":")
+        if act:
             from stillroom.cli.asked import command_of_act
 
-            return command_of_act(KINDS[name])
-        if VERBS[name][0] == f"stillroom.questions.{name}":
+            return command_of_act(getattr(importlib.import_module(module), act))
+        if module == f"stillroom.questions.{name}":
             from stillroom.cli.asked import command_of
             from stillroom.questions import declared
 
             return command_of(declared(name))
-        command: click.Command = getattr(importlib.import_module(VERBS[name][0]), f"{name}_command")
+        command: click.Command = getattr(importlib.import_module(module), f"{name}_command")
         return command
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:

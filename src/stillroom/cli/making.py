@@ -72,7 +72,7 @@ def make_command(
     if procedure:
         return begin_batch(lab, batch, procedure, scale, order=order, **sign)
     if given_up:
-        return give_up(lab, batch, given_up, **sign)
+        return give_up(lab, batch, why=given_up, **sign)
     if not step:
         if weighed or ticks or all_ticks or temperature or ran_in or note or not_done:
             raise BadEntry(

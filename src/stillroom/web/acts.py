@@ -9,7 +9,7 @@ from typing import Any
 from fastapi import Request
 from fastapi.responses import Response
 
-from stillroom.actions.bench.form_choices import apparatus, is_a_lot, next_up
+from stillroom.actions.bench.form_choices import apparatus, is_a_lot, next_up, step_names
 from stillroom.actions.bench.lots_offered import LotChoice, lot_choices, lot_in_hand, titrants
 from stillroom.actions.book.acts import Act
 from stillroom.actions.book.laboratory import Laboratory
@@ -66,6 +66,7 @@ OFFERED: Mapping[str, Callable[[Laboratory, str], Choices]] = {
     "reagent": lambda lab, _: _reagents_of_tests(lab),
     "burette or scale": lambda lab, _: tools(lab, "burette", "scale"),
     "scale, or counted": lambda lab, _: (("", t("counted")), *tools(lab, "scale")),
+    "step of it": lambda lab, batch: tuple((one, one) for one in step_names(lab, batch)),
     "order, if any": lambda lab, lot: (("", "-"), *_orders(lab, lot, of_it=False)),
     "order it went out on": lambda lab, lot: _orders(lab, lot, of_it=True),
 }

@@ -9,7 +9,6 @@ from stillroom.actions.bench.form_choices import (
     order_codes,
     procedures,
     released_by,
-    step_names,
 )
 from stillroom.actions.bench.next_of_order import planned_size, procedures_of_order
 from stillroom.actions.book.laboratory import Done, Laboratory
@@ -23,7 +22,7 @@ from stillroom.pages.batches import show_batch, show_batches
 from stillroom.pages.procedures import not_written_yet
 from stillroom.pages.set_up import show_set_up
 from stillroom.texts.catalogue import t
-from stillroom.web.acts import link_of
+from stillroom.web.acts import link_of, serve_act
 from stillroom.web.duties import Addresses
 from stillroom.web.form_addresses import serve_form
 from stillroom.web.forms import Ask, Form, Signed, Typed
@@ -86,35 +85,7 @@ def _write_begun(lab: Laboratory, typed: Typed, sign: Signed) -> Done:
 serve_form(router, "/make/new", _begin, _write_begun, then="/make/{typed[code]}")
 
 
-def _deviation(lab: Laboratory, batch: str) -> Form:
-    steps = tuple((name, name) for name in step_names(lab, batch))
-    return Form(
-        title=t("Report a deviation"),
-        kind=t("batch {code}", code=batch),
-        lead=t("Written beside the step. Left open, it is closed before release."),
-        button=t("Save"),
-        here=HERE,
-        back=f"/make/{batch}",
-        rows=(
-            Ask("step", t("At which step"), choices=steps, value=next_up(lab, batch).step),
-            Ask("what", t("What was different"), "long"),
-            Ask(
-                "done",
-                t("What was done about it"),
-                "long",
-                required=False,
-                hint=t("Left empty, it stays open"),
-            ),
-        ),
-    )
-
-
-def _write_deviation(lab: Laboratory, typed: Typed, sign: Signed, batch: str) -> Done:
-    """Write what went otherwise."""
-    return note_deviation(lab, batch, typed["step"], typed["what"], typed["done"], **sign)
-
-
-serve_form(router, "/make/{batch}/deviation", _deviation, _write_deviation, then="/make/{batch}")
+serve_act(router, note_deviation)
 
 
 def _doing(lab: Laboratory, _: Page, code: str) -> dict[str, Any]:

@@ -11,9 +11,9 @@ from stillroom.actions.making.batches import leave_out
 from stillroom.actions.making.giving_up import give_up
 from stillroom.errors import BadEntry
 from stillroom.texts.catalogue import t
+from stillroom.web.acts import serve_act
 from stillroom.web.duties import Addresses
-from stillroom.web.form_addresses import serve_form
-from stillroom.web.forms import Ask, Form, Signed, Typed, TypedForm
+from stillroom.web.forms import Ask, Form, Signed, TypedForm
 from stillroom.web.pages import lab_of, send_form, write
 
 router = Addresses()
@@ -76,26 +76,4 @@ def write_other_step(request: Request, batch: str, typed: TypedForm) -> Response
     return write(request, typed, lambda: _other_step(lab_of(request), batch), act, then=f"/make/{batch}/step")
 
 
-def _give_up(lab: Laboratory, batch: str) -> Form:
-    next_up(lab, batch)
-    return Form(
-        title=t("Give up {batch}", batch=batch),
-        kind=t("batch {code}", code=batch),
-        lead=t(
-            "The batch ends here. What it used stays used; what it made is stopped. It can be "
-            "taken up again by correcting the entry."
-        ),
-        button=t("Give it up"),
-        here=HERE,
-        back=f"/make/{batch}",
-        rows=(Ask("why", t("What happened"), "long", hint=t("Begun by mistake, spilled, spoiled")),),
-        stops=True,
-    )
-
-
-def _write_given_up(lab: Laboratory, typed: Typed, sign: Signed, batch: str) -> Done:
-    """End a batch."""
-    return give_up(lab, batch, typed["why"], **sign)
-
-
-serve_form(router, "/make/{batch}/give-up", _give_up, _write_given_up, then="/make/{batch}")
+serve_act(router, give_up)

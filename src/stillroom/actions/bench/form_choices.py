@@ -7,7 +7,7 @@ from typing import Literal, TypeAlias
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.book.product_made import fillings_in_turn, product_of
 from stillroom.actions.making.bulk_density import DENSITY
-from stillroom.actions.making.steps_in_hand import LineToWeigh
+from stillroom.actions.making.steps_in_hand import LineToWeigh, next_step
 from stillroom.actions.making.weighing import OFF_BY_TOO_MUCH
 from stillroom.actions.products.filling import fill_answer
 from stillroom.answers.budget import stated
@@ -266,8 +266,7 @@ def next_of(look: Reader, batch: str) -> NextUp:
     begun = look.batch(batch)
     procedure = look.procedure_of(batch)
     done: tuple[Entry[StepDone], ...] = look.steps(batch)
-    names = {entry.body.step for entry in done}
-    step = next((one for one in procedure.steps if one.name not in names), None)
+    step = next_step(look, batch)
     last = procedure.step(done[-1].body.step) if done else None
     does: Next = "done" if step is None else "step"
     if step is not None:

@@ -46,12 +46,12 @@ class Act(Generic[Words]):
     """Its entries."""
     writes: Callable[[BookWriter, str, Words], Done]
     """Takes the pen, the code of the lot or batch, and what was said; writes, and tells."""
-    help: str
-    """What its verb says."""
     title: str
     button: str
     address: str
     """Of the form, with {code} in it."""
+    help: str = ""
+    """What its verb says, where it has one of its own."""
     lead: str | Callable[[Reader, str], str] = ""
     then: str = ""
     """Address to go to when it was done; the page it is offered on where that is not said."""

@@ -1,37 +1,65 @@
 """What went otherwise than the procedure says, and what was done about it."""
 
-from dataclasses import replace
-from typing import Any, Unpack
+from dataclasses import dataclass, replace
+from typing import Any
 
+from stillroom.actions.book.acts import Act
 from stillroom.actions.book.correction import enter_again
-from stillroom.actions.book.laboratory import Done, Laboratory, Signed
-from stillroom.errors import BadEntry
+from stillroom.actions.book.laboratory import Done
+from stillroom.actions.making.steps_in_hand import next_step
+from stillroom.asking.entries import needed, taken
+from stillroom.asking.readers import Words
+from stillroom.asking.said import Said
 from stillroom.records.entries import DeviationNoted, Entry
-from stillroom.records.entry_json import body_to_json
 from stillroom.store.book_writer import BookWriter
-from stillroom.texts.catalogue import t
+from stillroom.store.reader import Reader
+from stillroom.texts.catalogue import later, t
 
 WRITTEN_WITH_IT = 2
 """So many entries behind a step or a filling stands the deviation that was written with it."""
 
 
-def note_deviation(
-    lab: Laboratory, batch: str, step: str, what: str, done_about_it: str, **sign: Unpack[Signed]
-) -> Done:
-    """Write that something went otherwise than the procedure says, and what was done about it.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Otherwise(Said):
+    """At which step something went otherwise than the procedure says, what, and what was done about it."""
 
-    An empty ``done_about_it`` leaves the deviation open; it must be closed before release.
-    """
-    if not what.strip():
-        raise BadEntry("A deviation says what was different", "nothing", "Write what happened")
-    body = DeviationNoted(
-        batch, step, what.strip(), done_about_it.strip(), closed=bool(done_about_it.strip())
-    )
-    with lab.act("note deviation", body_to_json(body), **sign) as pen:
-        if pen.earlier:
-            return Done(pen.earlier)
-        pen.look.procedure_of(batch).step(step)
-        return Done((pen.enter(body),), t("Written beside {step} of {batch}.", step=step, batch=batch))
+    step: str = needed(Words(), label=later("At which step"), offers="step of it", argument=True)
+    what: str = needed(
+        Words(long=True), label=later("What was different"), must=later("A deviation says what was different"),
+        do=later("Write what happened"), argument=True,
+    )  # fmt: skip
+    done: str = taken(
+        "", Words(long=True), label=later("What was done about it"), hint=later("Left empty, it stays open"),
+        help="What was done about it; left out, it stays open.",
+    )  # fmt: skip
+
+
+def _write(pen: BookWriter, batch: str, said: Otherwise) -> Done:
+    """The deviation; one about which nothing was done must be closed before release."""
+    pen.look.procedure_of(batch).step(said.step)
+    body = DeviationNoted(batch, said.step, said.what, said.done, closed=bool(said.done))
+    return Done((pen.enter(body),), t("Written beside {step} of {batch}.", step=said.step, batch=batch))
+
+
+def _offered(look: Reader, batch: str) -> dict[str, str]:
+    step = next_step(look, batch)
+    return {"step": step.name} if step else {}
+
+
+note_deviation = Act(
+    name="deviation",
+    action="note deviation",
+    said=Otherwise,
+    writes=_write,
+    help="WHAT was different at STEP of BATCH; an open deviation is closed before release.",
+    of="BATCH",
+    title=later("Report a deviation"),
+    lead=later("Written beside the step. Left open, it is closed before release."),
+    button=later("Save"),
+    address="/make/{code}/deviation",
+    then="/make/{code}",
+    offered=_offered,
+)
 
 
 def slip_was_corrected(

@@ -4,11 +4,14 @@ What it made and nobody may use by mistake is stopped. A batch given up by mista
 """
 
 from collections.abc import Mapping
-from dataclasses import replace
-from typing import Unpack
+from dataclasses import dataclass, replace
 
+from stillroom.actions.book.acts import Act
 from stillroom.actions.book.correction import Field, Way, enter_again
-from stillroom.actions.book.laboratory import Done, Laboratory, Signed
+from stillroom.actions.book.laboratory import Done
+from stillroom.asking.entries import needed
+from stillroom.asking.readers import Words
+from stillroom.asking.said import Said
 from stillroom.errors import BadEntry, worded
 from stillroom.records.entries import BatchGivenUp, Entry, StatusDecided
 from stillroom.records.lots import Status
@@ -17,38 +20,48 @@ from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import later, t
 
 
-def give_up(lab: Laboratory, batch: str, why: str, **sign: Unpack[Signed]) -> Done:
-    """End a batch, at whatever step it stands.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GivenUp(Said):
+    """Why a batch ends at whatever step it stands."""
 
-    Parameters
-    ----------
-    why : str
-        "begun by mistake", "the flask broke".
+    why: str = needed(
+        Words(long=True), label=later("What happened"), hint=later("Begun by mistake, spilled, spoiled"),
+        must=later("A batch is given up for a reason"), do=later("Say what happened"),
+    )  # fmt: skip
 
-    Raises
-    ------
-    BadEntry
-        No reason is given, or it was given up already.
-    """
-    if not why.strip():
-        raise BadEntry("A batch is given up for a reason", "nothing", "Say what happened", where="why")
-    asked = {"batch": batch, "why": why}
-    with lab.act("give up", asked, **sign) as pen:
-        if pen.earlier:
-            return Done(pen.earlier)
-        pen.look.batch(batch)
-        if pen.look.given_up(batch) is not None:
-            raise BadEntry(
-                "A batch is given up once",
-                worded("{batch}, which is given up", batch=batch),
-                "Nothing is left to do",
-            )
-        numbers = [pen.enter(BatchGivenUp(batch, why.strip()))]
-        for lot in pen.look.lots(made_by=batch):
-            if lot.kind.traits.is_wanted and _may_be_used(pen, lot.code):
-                meaning = f"batch {batch} was given up: {why.strip()}"
-                numbers.append(pen.enter(StatusDecided(lot.code, Status.STOPPED, meaning)))
-        return Done(tuple(numbers), t("{batch} is given up. What it used stays used.", batch=batch))
+
+def _write(pen: BookWriter, batch: str, said: GivenUp) -> Done:
+    pen.look.batch(batch)
+    if pen.look.given_up(batch) is not None:
+        raise BadEntry(
+            "A batch is given up once",
+            worded("{batch}, which is given up", batch=batch),
+            "Nothing is left to do",
+        )
+    numbers = [pen.enter(BatchGivenUp(batch, said.why))]
+    for lot in pen.look.lots(made_by=batch):
+        if lot.kind.traits.is_wanted and _may_be_used(pen, lot.code):
+            meaning = f"batch {batch} was given up: {said.why}"
+            numbers.append(pen.enter(StatusDecided(lot.code, Status.STOPPED, meaning)))
+    return Done(tuple(numbers), t("{batch} is given up. What it used stays used.", batch=batch))
+
+
+give_up = Act(
+    name="give-up",
+    action="give up",
+    said=GivenUp,
+    writes=_write,
+    of="BATCH",
+    title=later("Give up {batch}"),
+    lead=later(
+        "The batch ends here. What it used stays used; what it made is stopped. It can be taken up again by "
+        "correcting the entry."
+    ),
+    button=later("Give it up"),
+    address="/make/{code}/give-up",
+    then="/make/{code}",
+    stops=True,
+)
 
 
 def _may_be_used(pen: BookWriter, lot: str) -> bool:

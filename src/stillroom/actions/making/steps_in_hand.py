@@ -42,6 +42,12 @@ class StepInHand:
     runs_in: tuple[RunsIn, ...] = ()
 
 
+def next_step(look: Reader, batch: str) -> Step | None:
+    """The first step of a batch that was not done; None where each was."""
+    done = {one.body.step for one in look.steps(batch)}
+    return next((one for one in look.procedure_of(batch).steps if one.name not in done), None)
+
+
 def step_in_hand(lab: Laboratory, batch: str, step: str = "") -> StepInHand | None:
     """The next step of a batch, or a named one; None when every step is done.
 
