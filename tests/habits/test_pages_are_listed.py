@@ -51,10 +51,11 @@ def test_every_address_on_the_page_of_pages_is_served() -> None:
 
 
 def test_every_form_of_a_lot_is_on_the_page_of_pages() -> None:
+    from stillroom.actions.lots.stock_movements import SHELF_ACTS
     from stillroom.actions.testing.kinds import kinds_of_test
     from stillroom.web import lots
 
     ends = {address.rpartition("/")[2] for address in listed()}
 
     tests = {one.address.rpartition("/")[2] for one in kinds_of_test()}
-    assert sorted({*lots.FORMS, *tests} - ends) == []
+    assert sorted({*lots.FORMS, *SHELF_ACTS, *tests} - ends) == []

@@ -4,14 +4,16 @@ import re
 
 import pytest
 
+from stillroom.actions.lots.stock_movements import SHELF_ACTS
 from stillroom.web.lots import FORMS
 from tests.web.test_every_page_opens import PAGES
 
 PROMPTS = {"choose", "not yet"}
+OF_A_LOT = (*FORMS, *SHELF_ACTS)
 SELECT = re.compile(r"<select[^>]*\brequired[^>]*>(.*?)</select>", re.DOTALL)
 
 
-@pytest.mark.parametrize("act", FORMS)
+@pytest.mark.parametrize("act", OF_A_LOT)
 def test_a_choice_that_must_be_made_has_no_answer_that_cannot_be_sent(bench, said, act):
     page = bench.client.get(f"/stock/T1/{act}").text
     empty = [
@@ -49,7 +51,7 @@ def test_lots_with_names_in_any_script_open_as_page_text_and_sheet(bench):
             assert bench.client.get(f"{address}{ending}").status_code == 200
 
 
-@pytest.mark.parametrize("address", [*PAGES, *(f"/stock/T1/{act}" for act in FORMS)])
+@pytest.mark.parametrize("address", [*PAGES, *(f"/stock/T1/{act}" for act in OF_A_LOT)])
 def test_everything_that_is_sent_has_a_plain_name(bench, address):
     page = bench.client.get(address).text
     names = re.findall(r"<(?:input|select|textarea|button)\b[^>]*?\bname=([^\s>]*)", page)
