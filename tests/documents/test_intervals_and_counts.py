@@ -8,12 +8,14 @@ import pytest
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.documents.as_text import page_text
 from stillroom.documents.blocks import Page
+from stillroom.documents.plan_changes import input_shown
 from stillroom.errors import _COUNTED, said_of_one, worded
 from stillroom.pages.batches import show_batch, show_batches
 from stillroom.pages.lists import show_bench, show_products, show_testing
 from stillroom.pages.orders import show_order, show_orders
 from stillroom.pages.printing import documents_of
 from stillroom.pages.stock import show_lot, show_stock
+from stillroom.planning.plan_inputs import Known
 from stillroom.texts.catalogue import between, speaking, t
 
 NUMBER = r"\d+(?:[.,]\d+)?"
@@ -80,3 +82,9 @@ def test_an_interval_that_rounds_to_one_number_is_that_number() -> None:
         said = between(f"{low:.2f}", f"{high:.2f}")
         assert not SAME_ENDS.search(said), said
         assert said.startswith(f"{low:.2f}")
+
+
+def test_an_input_of_a_plan_is_shown_without_a_power_of_ten() -> None:
+    keeps = Known("x", "a litre keeps", 265.66, "mg/L", 160.2, "normal", "assumed", "for this test")
+
+    assert input_shown(keeps) == "265.7 ± 320 mg/L"

@@ -1,6 +1,7 @@
 """What changed between two plans of an order, as a page says it: each input old and new, and its effect alone."""
 
 from collections.abc import Sequence
+from decimal import Decimal
 
 from stillroom.documents.blocks import Block, Heading, Prose, Table
 from stillroom.documents.setting_words import setting_words
@@ -83,5 +84,10 @@ def input_shown(known: Known | None) -> str:
     """An input with its doubt: "1.62 ± 0.48 mL/g"."""
     if known is None:
         return t("not used")
-    doubt = f" ± {2 * known.uncertainty_in_unit:.2g}" if known.uncertainty_in_unit else ""
-    return f"{known.value:.4g}{doubt} {known.unit}".strip()
+    doubt = f" ± {_figures(2 * known.uncertainty_in_unit, 2)}" if known.uncertainty_in_unit else ""
+    return f"{_figures(known.value, 4)}{doubt} {known.unit}".strip()
+
+
+def _figures(value: float, most: int) -> str:
+    """So many figures at most, and never a power of ten."""
+    return f"{Decimal(f'{value:.{most}g}'):f}"

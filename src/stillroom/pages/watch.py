@@ -59,7 +59,7 @@ def verdict_of(run: RunWatched) -> tuple[str, bool]:
     inside = t(" {inside} is still inside.", inside=_percent(advice.inside))
     if advice.verdict == "stop":
         says = t(
-            "Stop now: the next siphoning brings {brings:.1g} %, and {worth:g} % is worth one.",
+            "Stop now: the next siphoning brings {brings:.2g} %, and {worth:g} % is worth one.",
             brings=100.0 * advice.next_shares[0].middle, worth=100.0 * WORTH_SHARE,
         )  # fmt: skip
         return plan + says + inside, True

@@ -40,15 +40,15 @@ def bed_verdict(run: BedRun) -> tuple[str, bool]:
         return says + (inside if run.drips else ""), False
     if advice.verdict == "stop":
         says = t(
-            "Stop: the next mL for each gram brings {brings:.1g} %, and {worth:g} % is worth it." if run.drips else
-            "Stop: another day brings {brings:.1g} %, and {worth:g} % is worth one.",
+            "Stop: the next mL for each gram brings {brings:.2g} %, and {worth:g} % is worth it." if run.drips else
+            "Stop: another day brings {brings:.2g} %, and {worth:g} % is worth one.",
             brings=brings, worth=100.0 * WORTH_SHARE,
         )  # fmt: skip
         return plan + says + inside, True
     hours = max(round(advice.more.middle), 1) * advice.ahead_min / 60.0
     says = t(
-        "Go on: the next mL for each gram brings {brings:.1g} %; about {hours:.0f} h more." if run.drips else
-        "Go on: another day brings {brings:.1g} %; about {hours:.0f} h more.",
+        "Go on: the next mL for each gram brings {brings:.2g} %; about {hours:.0f} h more." if run.drips else
+        "Go on: another day brings {brings:.2g} %; about {hours:.0f} h more.",
         brings=brings, hours=hours,
     )  # fmt: skip
     return plan + says + inside, False
