@@ -22,9 +22,11 @@ LONGEST_ENTRY = 200
 
 _THIN = "\u00a0\u2009\u202f"
 _COMMA = r",(?=[0-9])"
-_BODY = rf"(?:[0-9.]|{_COMMA})(?:[0-9.'\u2019]|{_COMMA}|[{_THIN}](?=[0-9]))*"
-_POWER = r"\s?[×x·]\s?10(?:\^[-\u2212]?[0-9]+|[\u207b\u2070\u00b9\u00b2\u00b3\u2074-\u2079]+)"
-NUMBER = rf"[+\-\u2212]?{_BODY}(?:[eE][+\-\u2212]?[0-9]+(?![A-Za-z0-9])|{_POWER})?"
+_SIGN = r"(?:[+-]?|\u2212)"
+_BODY = rf"(?:[0-9.]|{_COMMA})(?:[0-9.']|\u2019|{_COMMA}|\u00a0(?=[0-9])|[\u2009\u202f](?=[0-9]))*"
+_POWER = r"\s?[×x·]\s?10(?:\^(?:-?|\u2212)[0-9]+|[\u207b\u2070\u00b9\u00b2\u00b3\u2074-\u2079]+)"
+# A set of letters of three ranges or more, beyond the first 256, takes a millisecond to compile: signs stand apart.
+NUMBER = rf"{_SIGN}{_BODY}(?:[eE]{_SIGN}[0-9]+(?![A-Za-z0-9])|{_POWER})?"
 """Pattern of anything that is meant as one number, right or wrong."""
 
 _PERCENT_OF_WHAT = re.compile(

@@ -9,16 +9,17 @@ who wrote.
 import hashlib
 import json
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import asdict, dataclass, replace
 from threading import Lock
-from typing import Any
+from typing import Any, Generic, TypeVar
 
 from stillroom.errors import BadEntry, BookTrouble, worded
 from stillroom.evidence.seal import canonical
 from stillroom.records.entries import VERSION, Entry
 from stillroom.records.entry_json import body_from_json, body_to_json
 
+Found = TypeVar("Found")
 BEFORE_THE_FIRST = "0" * 64
 MOST_LETTERS_KEPT = 16_000_000
 """Of how much text the entries are kept once they were read; what was not asked for longest goes first. [1]"""
@@ -164,32 +165,41 @@ def written_of(told: str | dict[str, Any]) -> Written:
     return Written(entry, request)
 
 
-class _Read:
-    """Entries by the text that tells of them: a text never changes, and a long certificate is slow to read."""
+class KeptByText(Generic[Found]):
+    """What follows from texts of the journal: a text never changes, and a long certificate is slow to read.
 
-    def __init__(self) -> None:
-        self._entries: dict[str, Entry] = {}
+    Parameters
+    ----------
+    read : callable
+        Finds it from the text alone; whoever gets it never changes it.
+    most_letters : int
+        How long the texts may be together; the one that was asked for longest ago goes first. [letters]
+    """
+
+    def __init__(self, read: Callable[[str], Found], most_letters: int) -> None:
+        self._read, self._most_letters = read, most_letters
+        self._found: dict[str, Found] = {}
         self._letters = 0
         self._one_at_a_time = Lock()
 
-    def entry(self, text: str) -> Entry:
+    def of(self, text: str) -> Found:
+        """What follows from a text."""
         with self._one_at_a_time:
-            found = self._entries.pop(text, None)
-            if found is not None:
-                self._entries[text] = found
+            if text in self._found:
+                found = self._found[text] = self._found.pop(text)
                 return found
-        read = written_of(text).entry
+        found = self._read(text)
         with self._one_at_a_time:
-            self._letters += 0 if text in self._entries else len(text)
-            self._entries[text] = read
-            while self._letters > MOST_LETTERS_KEPT:
-                oldest = next(iter(self._entries))
-                del self._entries[oldest]
+            self._letters += 0 if text in self._found else len(text)
+            self._found[text] = found
+            while self._letters > self._most_letters:
+                oldest = next(iter(self._found))
+                del self._found[oldest]
                 self._letters -= len(oldest)
-        return read
+        return found
 
 
-_READ = _Read()
+_ENTRIES = KeptByText(lambda text: written_of(text).entry, MOST_LETTERS_KEPT)
 
 
 def entry_of(text: str, corrected_by: int | None = None) -> Entry:
@@ -205,7 +215,7 @@ def entry_of(text: str, corrected_by: int | None = None) -> Entry:
     BookTrouble
         The text is damaged, or was written by a newer version.
     """
-    read = _READ.entry(text)
+    read = _ENTRIES.of(text)
     return read if corrected_by is None else replace(read, corrected_by=corrected_by)
 
 

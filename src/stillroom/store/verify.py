@@ -9,7 +9,7 @@ import math
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack, closing
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, cached_property
 from itertools import chain
 from typing import Any
 
@@ -21,14 +21,16 @@ from stillroom.store import tables as t
 from stillroom.store.attachments import Attachments
 from stillroom.store.building import altered_tables
 from stillroom.store.guards import weakened_guards
-from stillroom.store.journal import BEFORE_THE_FIRST, Row, Written, digest_of, told_by, written_of
+from stillroom.store.journal import BEFORE_THE_FIRST, KeptByText, Row, Written, digest_of, told_by, written_of
 from stillroom.store.looking import Head
-from stillroom.store.projection import IndexRow, project
+from stillroom.store.projection import IndexRow, Projection, project
 from stillroom.store.reader import Reader
 from stillroom.store.refusals import stocks_below_zero
 from stillroom.store.running import summed, unproved
 
 _AT_ONCE = 500
+MOST_LETTERS = 1_000_000
+"""Of the texts from which it is kept what follows: those of a thousand entries or so. [letters]"""
 _BEFORE_ALL = -(2**31)
 """Below the number of any row, even of one that no entry brought."""
 
@@ -104,6 +106,27 @@ def verify(
     return VerifyReport(look.entries, look.rows, look.digest, tuple(look.troubles))
 
 
+@dataclass(frozen=True)
+class _Follows:
+    """What follows from a text of the journal alone: found once, and held against what stands each time."""
+
+    written: Written
+    is_canonical: bool
+
+    @classmethod
+    def of(cls, text: str) -> "_Follows":
+        content = told_by(text)
+        return cls(written_of(content), canonical(content) == text)
+
+    @cached_property
+    def rows(self) -> Projection:
+        """What the index must hold of it."""
+        return project(self.written)
+
+
+_FOLLOWS = KeptByText(_Follows.of, MOST_LETTERS)
+
+
 class _Look:
     def __init__(self, connection: Connection, attachments: Attachments) -> None:
         self._connection = connection
@@ -145,22 +168,22 @@ class _Look:
         return [_Walk(self._connection, table, after) for table in t.PROJECTED.values()]
 
     def at_entry(self, row: Row, walks: list["_Walk"]) -> None:
-        written = self._written(row)
+        follows = self._follows(row)
         stands: dict[str, list[IndexRow]] = {}
         for walk in walks:
             if walk.entry_no < row.entry_no:
                 self._not_of_the_journal(walk, walk.up_to(row.entry_no - 1))
             if walk.entry_no == row.entry_no:
                 stands[walk.name] = walk.up_to(row.entry_no)
-        if written is None:
+        if follows is None:
             return
-        expected = project(written) if walks else {}
+        expected = follows.rows if walks else {}
         for name in expected | stands:  # most tables have nothing of an entry
             self._compare(name, expected.get(name, []), stands.get(name, []))
-        for one in written.entry.attachments:
+        for one in follows.written.entry.attachments:
             self._at_attachment(row.entry_no, one)
 
-    def _written(self, row: Row) -> Written | None:
+    def _follows(self, row: Row) -> "_Follows | None":
         number, self.entries = row.entry_no, self.entries + 1
         if number != self.entries:
             self.troubles.append(f"Entry {self.entries} is missing: entry {number} comes next")
@@ -171,19 +194,19 @@ class _Look:
             self.troubles.append(f"Entry {number} was altered: its text does not have its digest")
         self.digest = row.digest
         try:
-            content = told_by(row.text)
-            if canonical(content) != row.text:
-                self.troubles.append(f"Entry {number} is not written the canonical way")
-            written = written_of(content)
+            follows = _FOLLOWS.of(row.text)
         except StillroomError as trouble:
             self.troubles.append(f"Entry {number} cannot be read: {trouble}")
             return None
+        if not follows.is_canonical:
+            self.troubles.append(f"Entry {number} is not written the canonical way")
+        written = follows.written
         if written.entry.entry_no != number:
             self.troubles.append(f"Entry {number} says it is entry {written.entry.entry_no}")
             return None
         if written.entry.corrects != row.corrects:
             self.troubles.append(f"Entry {number} corrects {written.entry.corrects}, not {row.corrects}")
-        return written
+        return follows
 
     def at_the_head(self) -> None:
         head = self._connection.execute(select(t.head.c.entry_no, t.head.c.digest)).one_or_none()
