@@ -1,9 +1,13 @@
 """Silent lines, slow heads and slow bodies are put out, and others are answered meanwhile. Over real sockets."""
 
+import asyncio
 import http.client
 import socket
 from collections.abc import Iterator
 from contextlib import ExitStack, closing
+from threading import Event
+from types import SimpleNamespace
+from typing import Any
 
 import pytest
 
@@ -88,6 +92,33 @@ def test_a_body_that_does_not_come_is_put_out(door: PhoneDoor) -> None:
             "Content-Length: 1000\r\n\r\nby=".encode()
         )
         assert ends(held)
+
+
+class Busy:
+    """Pages that take nothing of a body before they are told to go on."""
+
+    def __init__(self) -> None:
+        self.state, self.goes_on = SimpleNamespace(), Event()
+
+    async def __call__(self, scope: Any, receive: Any, send: Any) -> None:
+        await asyncio.get_running_loop().run_in_executor(None, self.goes_on.wait)
+        while (await receive()).get("more_body"):
+            pass
+        await send({"type": "http.response.start", "status": 200, "headers": [(b"content-length", b"0")]})
+        await send({"type": "http.response.body", "body": b""})
+
+
+def test_a_body_that_waits_for_the_server_is_not_put_out(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Of fifty photographs sent at once to a busy machine, twenty-nine were cut off."""
+    monkeypatch.setattr(connections, "BODY_WITHIN_S", 0.1)
+    pages, begins = Busy(), b"POST / HTTP/1.1\r\nHost: x\r\nContent-Length: 200000\r\n\r\n"
+    with heard_here(pages, 18_117) as door, line(door) as waits, line(door) as silent:
+        waits.sendall(begins + b"a" * 199_000)
+        silent.sendall(begins + b"a")
+        assert ends(silent)
+        pages.goes_on.set()
+        waits.sendall(b"a" * 1_000)
+        assert waits.recv(100).startswith(b"HTTP/1.1 200")
 
 
 def test_a_thousand_silent_lines_of_one_address_shut_nobody_out(

@@ -79,7 +79,14 @@ class BoundedLine(H11Protocol):
         within_s = {"IDLE": HEAD_WITHIN_S, "SEND_BODY": BODY_WITHIN_S}.get(phase)
         if within_s is not None and not self.transport.is_closing():
             self._phase = phase
-            self._due = self.loop.call_later(within_s, self.transport.abort)
+            self._due = self.loop.call_later(within_s, self._put_out, within_s)
+
+    def _put_out(self, within_s: float) -> None:
+        """End the line; where it waits for the server, which takes no more of its body yet, it has its time again."""
+        if self.flow.read_paused:
+            self._due = self.loop.call_later(within_s, self._put_out, within_s)
+        else:
+            self.transport.abort()
 
     def _forget(self) -> None:
         if self._due is not None:
