@@ -9,6 +9,7 @@ from stillroom.records.entries import Moved
 from stillroom.records.lot_kinds import LotKind
 from stillroom.records.lots import SHELF
 from stillroom.store import Book
+from stillroom.store.genealogy import customers_of
 from stillroom.store.reader import Reader
 from tests.store.practice import begun, moved, received, write
 
@@ -41,11 +42,24 @@ def work(look: Reader, ask: str) -> int:
             assert look.latest("lot received", "BUSY") is not None
         elif ask == "page of a kind":
             assert look.entries_page(about="BUSY", kind="lot received")[1] == 1
+        elif ask == "customers":
+            assert customers_of(look._connection, ["BUSY"]) == []
         else:
             raise AssertionError(ask)
     finally:
         line.set_progress_handler(None, 10)
     return len(done)
+
+
+def test_who_has_a_busy_lot_is_found_with_no_more_work_for_each_movement(busy: Book) -> None:
+    with busy.look() as look:
+        few = work(look, "customers")
+    spilled(busy, FEW, MANY)
+    with busy.look() as look:
+        many = work(look, "customers")
+    busy.close()
+
+    assert many <= few * MANY / FEW
 
 
 @pytest.mark.parametrize("ask", ["newest of a kind", "page of a kind"])

@@ -75,9 +75,11 @@ SELECT m.lot, m.out_of, m."into", m.counted_in, sum(m.amount) AS amount, min(m.e
 FROM ({some}) m WHERE {live}
 GROUP BY m.lot, m.out_of, m."into", m.counted_in ORDER BY first_no, m.lot, m.out_of, m."into", m.counted_in"""
 _OF_LOTS = "SELECT * FROM movements a WHERE a.lot IN :lots"
+# CROSS JOIN: SQLite goes through the few accounts of customers first, not through every movement of the lots.
 _CUSTOMERS = f"""
-SELECT m."into" FROM movements m WHERE m.lot IN :lots AND m."into" IN
- (SELECT account FROM balances WHERE account LIKE '{_CUSTOMER}%' AND lot = m.lot) AND {_LIVE.format(m="m")}
+SELECT m."into" FROM balances b CROSS JOIN movements m
+WHERE m.lot = b.lot AND m."into" = b.account AND b.lot IN :lots
+ AND b.account LIKE '{_CUSTOMER}%' AND {_LIVE.format(m="m")}
 GROUP BY m."into" ORDER BY min(m.entry_no)"""
 _IS_LOT = f"SELECT m.code FROM lots m WHERE m.code IN :lots AND {_LIVE.format(m='m')}"
 
@@ -134,12 +136,14 @@ def went_into(connection: Connection, code: str, most: int | None = None) -> Tra
     lots, batches = _walk(connection, _downwards(connection.dialect.name), code)
     told = lots if most is None or len(lots) <= most else [one for one in lots if one == code]
     flows = _flows(connection, _OF_LOTS, told, batches)
-    customers = dict.fromkeys(
-        account for part in parts(lots) for account in _asked(connection, _CUSTOMERS, lots=part)
-    )
-    return Trace(
-        code, _first(code, lots), _named(batches, _BATCH), _named(customers, _CUSTOMER), tuple(flows)
-    )
+    customers = _named(customers_of(connection, lots), _CUSTOMER)
+    return Trace(code, _first(code, lots), _named(batches, _BATCH), customers, tuple(flows))
+
+
+def customers_of(connection: Connection, lots: Sequence[str]) -> list[str]:
+    """Accounts of customers that some lots went to, in the order of their first entries."""
+    found = (one for part in parts(lots) for one in _asked(connection, _CUSTOMERS, lots=part))
+    return list(dict.fromkeys(found))
 
 
 def _walk(connection: Connection, words: _Walk, code: str) -> tuple[list[str], list[str]]:
