@@ -78,8 +78,10 @@ def out_of_slab(fourier: N | float) -> N:
 
     Examples
     --------
-    >>> out_of_slab(0.1)
-    0.3568...
+    Half has left at 0.049 times the square of the whole thickness over D.
+
+    >>> round(out_of_slab(4 * 0.049), 2)  # crank-1975 (0.049), from-memory
+    0.5
 
     References
     ----------
