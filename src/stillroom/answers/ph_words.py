@@ -11,9 +11,23 @@ from stillroom.quantities.numbers import number_in
 from stillroom.substances.acids import protolytes
 from stillroom.texts.catalogue import later
 
+PH_CAN_BE = (0.0, 14.0)
 READ_BY: dict[str, str] = {"strip": later("a strip"), "meter": later("a meter")}
 _BAND = re.compile(r"\s*(?P<low>[\d.,]+)\s*(?:to|-|–)\s*(?P<high>[\d.,]+)\s*")
 _PART = re.compile(r"\s*(?P<name>.+?)\s+(?P<amount>[\d.,]+\s*\S.*)")
+
+
+def ph_shown(text: str, where: str) -> float:
+    """What was written as a pH, whether there is such a one or not.
+
+    Raises
+    ------
+    BadEntry
+        It is no number.
+    """
+    if not text:
+        raise BadEntry("A pH is needed", "nothing", 'Write "7.0"', where=where)
+    return number_in(re.sub(r"^\s*pH\s*", "", text, flags=re.IGNORECASE), can_be=PH_CAN_BE, where=where).value
 
 
 def ph_in(text: str, where: str) -> float:
@@ -24,14 +38,21 @@ def ph_in(text: str, where: str) -> float:
     BadEntry
         It is none.
     """
-    if not text:
-        raise BadEntry("A pH is needed", "nothing", 'Write "7.0"', where=where)
-    value = number_in(
-        re.sub(r"^\s*pH\s*", "", text, flags=re.IGNORECASE), can_be=(0.0, 14.0), where=where
-    ).value
-    if not 0.0 <= value <= 14.0:
+    value = ph_shown(text, where)
+    if not is_ph(value):
         raise BadEntry("A pH lies between 0 and 14", repr(text[:30]), "Look at the point", where=where)
     return value
+
+
+def is_ph(value: float) -> bool:
+    """Whether a number can be a pH.
+
+    Parameters
+    ----------
+    value : float
+        As it was written. [1]
+    """
+    return PH_CAN_BE[0] <= value <= PH_CAN_BE[1]
 
 
 def ph_apart(text: str, where: str) -> float:

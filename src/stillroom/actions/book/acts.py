@@ -14,7 +14,9 @@ from typing import Any, Generic, Literal, TypeVar
 
 from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.asking.entries import Entry as Asked
+from stillroom.asking.entries import maybe
 from stillroom.asking.readers import Shown
+from stillroom.asking.readers import Words as Text
 from stillroom.asking.said import Lines, Said
 from stillroom.documents.doors import said_in
 from stillroom.errors import OutsideModel, UnknownName
@@ -24,7 +26,7 @@ from stillroom.records.lots import Lot
 from stillroom.records.people import Apparatus
 from stillroom.store.book_writer import BookWriter
 from stillroom.store.reader import Reader
-from stillroom.texts.catalogue import t
+from stillroom.texts.catalogue import later, t
 
 Words = TypeVar("Words", bound=Said)
 
@@ -232,6 +234,14 @@ def told_of_scales(look: Reader, subject: str, entries: Collection[int]) -> str:
     return next(
         (told for code, masses in read.items() if (told := look.apparatus(code).told_of(*masses))), ""
     )
+
+
+def note_where_asked() -> Any:
+    """The entry in which a person says how a figure came that is asked about; with it the figure is kept."""
+    return maybe(
+        Text(), label=later("Note"), hint=later("Only where a figure is asked about"), folded=True,
+        help="How a figure came that is asked about; with it, it is kept.",
+    )  # fmt: skip
 
 
 def no_result(numbers: Sequence[int], error: OutsideModel) -> Done:

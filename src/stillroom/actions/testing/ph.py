@@ -1,23 +1,28 @@
 """A pH is entered with how it was read: a strip, or a meter and the buffers it was calibrated with."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
-from stillroom.actions.book.acts import Act
+from stillroom.actions.book.acts import Act, no_result, note_where_asked
 from stillroom.actions.book.laboratory import Done
 from stillroom.actions.book.results_kept import result_of
 from stillroom.answers.budget import stated
-from stillroom.answers.buffer_weighed import LIMITS_PH
+from stillroom.answers.buffer_weighed import LIMITS_PH, ReadBy
 from stillroom.answers.ph_read import read_ph_with
-from stillroom.answers.ph_words import READ_BY, band_in, buffers_in, ph_in, read_with
+from stillroom.answers.ph_words import READ_BY, band_in, buffers_in, is_ph, ph_shown, read_with
 from stillroom.asking.entries import maybe, needed, taken
 from stillroom.asking.readers import OneOf, Own
 from stillroom.asking.said import Said
+from stillroom.errors import BadEntry, OutsideModel
 from stillroom.evidence.answer import reading
-from stillroom.records.entries import ReadingTaken
+from stillroom.records.entries import Entry, ReadingTaken, ResultReckoned
 from stillroom.store.book_writer import BookWriter
+from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import later
 
 PH = "pH"
+BETWEEN = "A pH lies between 0 and 14"
+UNSURE: ReadBy = "meter, not calibrated here"
 BY_INSTRUMENT = {"strip": "pH by strip", "meter": "pH by meter"}
 """Methods of a result that was read here."""
 
@@ -26,7 +31,7 @@ BY_INSTRUMENT = {"strip": "pH by strip", "meter": "pH by meter"}
 class Read(Said):
     """What was read, with what, and what is wanted."""
 
-    ph: float = needed(Own(ph_in, "figure"), label=later("It showed"), argument=True)
+    ph: float = needed(Own(ph_shown, "figure"), label=later("It showed"), argument=True)
     read_by: str = needed(
         OneOf(READ_BY, must=later("A pH is read by strip or meter")), label=later("Read with"), beside=True,
         must=later("How a pH was read is asked"), do=later("Say strip or meter"),
@@ -39,22 +44,44 @@ class Read(Said):
     band: tuple[float, float] | None = maybe(
         Own(lambda text, _: band_in(text)), label=later("Wanted"), hint="4.5 to 5.5", help='Wanted: "4.5 to 5.5".'
     )  # fmt: skip
+    note: str | None = note_where_asked()
 
 
 def _write(pen: BookWriter, subject: str, said: Read) -> Done:
     """Enter reading and result; what the reading cannot decide does not count."""
+    if not is_ph(said.ph) and not said.note:
+        do = "Look at the point; or say in the note that it showed so"
+        raise BadEntry(BETWEEN, repr(said.text["ph"][:30]), do, where="ph")
     strip = said.read_by == "strip"
     kind, told = read_with(said.read_by, () if strip else said.meter_buffers, said.ph)
     series = f"{PH}/{len(pen.look.readings(subject, PH)) + 1}"
-    spread = LIMITS_PH[kind] / 3.0**0.5
-    number = pen.enter(ReadingTaken(subject, PH, said.ph, "", said.text["ph"], kind, series, spread))
-    read = reading("pH as read", said.ph, "", f"entry {number}", entry_no=number)
-    found = read_ph_with(read, kind, None, said.band)
+    body = ReadingTaken(subject, PH, said.ph, "", said.text["ph"], kind, series, LIMITS_PH[kind] / 3.0**0.5)
+    number = pen.enter(body, why=said.note or "")
+    if not is_ph(said.ph):
+        return no_result([number], OutsideModel(BETWEEN, said.text["ph"]))
+    result = _result(subject, body, number, said.band, told)
+    return Done((number, pen.enter(result)), result.because)
+
+
+def _result(
+    subject: str, body: ReadingTaken, number: int, band: tuple[float, float] | None, told: str
+) -> ResultReckoned:
+    kind: ReadBy = "strip" if body.apparatus == "strip" else "meter" if body.apparatus == "meter" else UNSURE
+    read = reading("pH as read", body.value, "", f"entry {number}", entry_no=number)
+    found = read_ph_with(read, kind, None, band)
     because = f"{found.because} The meter was {told}." if told else found.because
     sure, method = stated(found.answer), BY_INSTRUMENT["strip" if kind == "strip" else "meter"]
     counts = found.decided != "cannot decide"
-    body = result_of(subject, PH, sure.answer, method, counts, because, (number,), sure.k)
-    return Done((number, pen.enter(body)), because)
+    return result_of(subject, PH, sure.answer, method, counts, because, (number,), sure.k)
+
+
+def _anew(_: Reader, subject: str, readings: Sequence[Entry[ReadingTaken]]) -> tuple[ResultReckoned, ...]:
+    """The result of a reading that was none before it was put right; the band it was read for is not known then."""
+    return tuple(
+        _result(subject, one.body, one.entry_no, None, "")
+        for one in readings
+        if one.body.what == PH and is_ph(one.body.value)
+    )
 
 
 read_ph = Act(
@@ -74,4 +101,5 @@ read_ph = Act(
     address="/test/{code}/ph",
     cautions=("preservation",),
     certified=(PH,),
+    anew=_anew,
 )

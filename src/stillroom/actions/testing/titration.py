@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Unpack
 
-from stillroom.actions.book.acts import Act, Readings, no_result
+from stillroom.actions.book.acts import Act, Readings, no_result, note_where_asked
 from stillroom.actions.book.counted_marker import TOTAL_ALKALOIDS, counted_in, titrated_in
 from stillroom.actions.book.laboratory import Done, Laboratory, Signed
 from stillroom.actions.book.results_kept import DRYING, assay_for, assay_name, latest_result, result_of
@@ -38,6 +38,7 @@ EARLIER_PORTION = "earlier portion"
 BY_TITRATION = " by titration"
 NO_RESULT = "No result: "
 SAMPLE, TITRE, BLANK = "sample taken, portion", "sample titre, portion", "blank titre"
+ROOMS = "A burette is read between 5 and 40 °C"
 WARM, NOMINAL, WITH = "burette temperature", "nominal titre", "titrated with"
 
 
@@ -129,6 +130,7 @@ class Titration(Said):
         hint=later("Titres are brought to 20 °C, as for the factor"),
         help='Of the burette: "31 °C"; titres are brought to 20 °C.',
     )  # fmt: skip
+    note: str | None = note_where_asked()
 
 
 def _write(pen: BookWriter, lot: str, said: Titration) -> Done:
@@ -174,11 +176,9 @@ def _read(taken: Readings, said: Titration) -> None:
         taken.take(BLANK, said.blank_titre, measurer)
     if said.temperature:
         warm = taken.take(WARM, said.temperature, spread=0.0)
-        if not 5.0 <= warm.value <= 40.0:
-            raise BadEntry(
-                "A burette is read between 5 and 40 °C", said.text["temperature"], "Look at the thermometer",
-                where="temperature",
-            )  # fmt: skip
+        if not _is_a_room(warm) and not said.note:
+            do = "Look at the thermometer; or say in the note that it showed so"
+            raise BadEntry(ROOMS, said.text["temperature"], do, where="temperature")
     if said.nominal_titre:
         taken.take(NOMINAL, said.nominal_titre, unit=measurer.unit, spread=0.0)
 
@@ -192,6 +192,8 @@ def _results(
     if strength is None or factor is None:
         return why_not
     there = {one.body.what: _leaf(one) for one in look.readings(lot) if one.entry_no in numbers}
+    if WARM in there and not _is_a_room(there[WARM]):
+        raise OutsideModel(ROOMS, f"{there[WARM].value:g} °C", "Look at the thermometer")
     known, counted = look.lot(lot), titrated_in(look, lot)
     drying = latest_result(look, lot, DRYING)
     assay = total_alkaloids(
@@ -234,6 +236,10 @@ def _results(
     return because, tuple(results)
 
 
+def _is_a_room(warm: Answer) -> bool:
+    return 5.0 <= warm.value <= 40.0
+
+
 def _leaf(entry: Entry[ReadingTaken]) -> Answer:
     """A reading as the sum takes it: an instrument is off alike for every portion; the blank, near zero, by itself."""
     body = entry.body
@@ -248,7 +254,8 @@ def _leaf(entry: Entry[ReadingTaken]) -> Answer:
 def _keep_with(taken: Readings, said: Titration) -> None:
     """Write what it was titrated with, where no result says so: it is found once a reading is put right."""
     words = f"{said.titrant}, {said.way}"
-    taken.numbers.append(taken.pen.enter(ReadingTaken(taken.subject, WITH, 1.0, "", words, "", taken.series)))
+    body = ReadingTaken(taken.subject, WITH, 1.0, "", words, "", taken.series)
+    taken.numbers.append(taken.pen.enter(body, why=said.note or ""))
 
 
 def _anew(look: Reader, lot: str, readings: Sequence[Entry[ReadingTaken]]) -> tuple[ResultReckoned, ...]:

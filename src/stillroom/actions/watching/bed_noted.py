@@ -18,6 +18,7 @@ from stillroom.actions.watching.siphonings_noted import (
     VOLUME,
     on_its_scale,
     residue_sd_mg,
+    told_of_volume,
 )
 from stillroom.asking.entries import maybe, taken
 from stillroom.asking.readers import Figure, OneOf, Own
@@ -69,7 +70,7 @@ class LookedIn(Said):
         hint=later("Of the liquid, well shaken; where it drips, of the last drops"), help='Of a sample, dry: "34 mg".',
     )  # fmt: skip
     volume: Answer | None = maybe(
-        Figure(of="volume", symbol="mL", unit="mL"), label=later("Volume of that sample"), beside=True,
+        Figure(of="volume", symbol="mL", unit="mL", zero=True), label=later("Volume of that sample"), beside=True,
         help='Pipetted: "10 mL".',
     )  # fmt: skip
     scale: str | None = maybe(
@@ -162,7 +163,7 @@ def _look_in(pen: BookWriter, batch: str, said: LookedIn) -> Done:
         take(DROP, 1.0 if said.drop == "yes" else 0.0, "", "drop")
     if not numbers:
         raise BadEntry("Something was looked at, or happened", "nothing", "Write one of them", where="what")
-    return Done(tuple(numbers), t("It is noted."))
+    return Done(tuple(numbers), t("It is noted.") + told_of_volume(said.volume))
 
 
 look_in = Act(

@@ -149,7 +149,7 @@ def _inputs(
         minutes = (at - begins).total_seconds() / 60.0
         if minutes < 0.0:
             continue
-        whats = {one.body.what: one for one in these}
+        whats = {one.body.what: one for one in shared.of_some_volume(these)}
         counted = whats.get(noted.DROPS)
         now_rate = counted.body.value / drops_ml.value if counted else None
         ran = running

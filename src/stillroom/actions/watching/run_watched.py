@@ -211,7 +211,7 @@ def _outages(look: Reader, batch: str, taps: Sequence[Entry[ReadingTaken]]) -> d
 def _looked(look: Reader, batch: str, step: str) -> list[Entry[ReadingTaken]]:
     whats = {noted.VIAL, noted.RESIDUE, noted.VOLUME, noted.READ, noted.DROP}
     return [
-        one for one in look.readings(batch)
+        one for one in noted.of_some_volume(look.readings(batch))
         if one.body.what in whats and (one.body.series == step or one.body.series.startswith(f"{step} "))
     ]  # fmt: skip
 

@@ -5,6 +5,7 @@ found when the watch is looked at, never when it is written.
 """
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -18,7 +19,7 @@ from stillroom.asking.said import Said
 from stillroom.errors import BadEntry, NotEnough, worded
 from stillroom.evidence.answer import Answer
 from stillroom.quantities.numbers import CAN_BE, number_in
-from stillroom.records.entries import ReadingTaken
+from stillroom.records.entries import Entry, ReadingTaken
 from stillroom.store.book_writer import BookWriter
 from stillroom.texts.catalogue import later, t
 
@@ -71,7 +72,7 @@ class Signals(Said):
         hint=later("Pipetted from the thimble just before it siphons"), help='Of a sample, dry: "34 mg".',
     )  # fmt: skip
     volume: Answer | None = maybe(
-        Figure(of="volume", symbol="mL", unit="mL"), label=later("Volume of that sample"), beside=True,
+        Figure(of="volume", symbol="mL", unit="mL", zero=True), label=later("Volume of that sample"), beside=True,
         help='Pipetted: "10 mL".',
     )  # fmt: skip
     scale: str | None = maybe(
@@ -167,7 +168,8 @@ def _tap(pen: BookWriter, batch: str, said: Tapped) -> Done:
     number = pen.enter(body, why=said.note or "")
     seen = _signals(pen, batch, said, step)
     tapped = len(taps_of(pen.look, batch, step))
-    return Done((number, *seen), t("Tap {tapped} of {batch} is noted.", tapped=tapped, batch=batch))
+    told = t("Tap {tapped} of {batch} is noted.", tapped=tapped, batch=batch)
+    return Done((number, *seen), told + told_of_volume(said.volume))
 
 
 def _take_back(pen: BookWriter, batch: str, said: Back) -> Done:
@@ -192,7 +194,7 @@ def _look(pen: BookWriter, batch: str, said: Looked) -> Done:
         raise BadEntry("Something was looked at", "nothing", "Write one of them", where="vial")
     waits = said.refractometer is not None and not pen.look.readings(batch, BLANK)
     told = t(" The refractometer waits for its blank: fresh condensate.") if waits else ""
-    return Done(numbers, t("It is noted.") + told)
+    return Done(numbers, t("It is noted.") + told + told_of_volume(said.volume))
 
 
 def _ask_after_its_end(pen: BookWriter, batch: str, step: str, note: str | None) -> None:
@@ -208,6 +210,25 @@ def _ask_after_its_end(pen: BookWriter, batch: str, step: str, note: str | None)
             "Sign the time it siphoned; or say in the note why it went on",
             where="note",
         )
+
+
+def of_some_volume(readings: Sequence[Entry[ReadingTaken]]) -> tuple[Entry[ReadingTaken], ...]:
+    """Readings without the samples that had no volume: they are kept, and tell nothing."""
+    empty = {_sample(one) for one in readings if one.body.what == VOLUME and one.body.value <= 0.0}
+    return tuple(
+        one for one in readings if one.body.what not in (RESIDUE, VOLUME) or _sample(one) not in empty
+    )
+
+
+def told_of_volume(volume: Answer | None) -> str:
+    """A sentence where a sample had no volume; "" for any other."""
+    if volume is None or volume.value > 0.0:
+        return ""
+    return t(" A sample of no volume tells nothing and does not count: correct it.")
+
+
+def _sample(entry: Entry[ReadingTaken]) -> tuple[str, str]:
+    return entry.body.series, entry.done_at
 
 
 def _refuse_half_a_sample(said: Signals) -> None:
