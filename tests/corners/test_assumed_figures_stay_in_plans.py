@@ -18,6 +18,7 @@ from stillroom.evidence.answer import Answer, Leaf, leaves
 from stillroom.evidence.trails import from_trail, trail
 from stillroom.pages.printing import documents_of
 from stillroom.pages.release import show_label, show_release, show_whole_certificate
+from stillroom.quantities.content import Content
 from stillroom.records.entries import ResultReckoned
 from stillroom.records.lot_kinds import LotKind
 from tests.corners.test_trails import nodes
@@ -140,7 +141,7 @@ def test_a_label_on_an_assumed_content_is_refused() -> None:
     from stillroom.products.label import LabelFacts, label
 
     facts = LabelFacts(
-        product="Tonic", nominal_ml=100.0, ingredients={"Aqua": 99.0, "Alcohol": 1.0}, batch="T9",
+        product="Tonic", each=Content(100.0), ingredients={"Aqua": 99.0, "Alcohol": 1.0}, batch="T9",
         made_on="2026-11-20", best_before="2027-11-20",
         declared=reading("declared", 0.09, "%", "entry 3", entry_no=3, basis="w/w as quinine"),
         content=assumed("content", 0.1, "%", "as planned", basis="w/w as quinine"),

@@ -18,6 +18,7 @@ from stillroom.actions.orders.ordering import keep_plan
 from stillroom.actions.products.filling import FILL_YIELD, fill_units
 from stillroom.actions.releasing.deciding import release
 from stillroom.errors import BadEntry, StillroomError
+from stillroom.quantities.content import Content
 from stillroom.records.lots import Lot, LotKind
 from tests.actions.test_fillings_are_kept import blended, filled, weighed_at
 from tests.practice import copied, extracted_folder, later, opened
@@ -104,8 +105,8 @@ def test_another_size_than_ordered_is_asked_about_at_the_first_filling_only(bulk
         filled(bulk, "25 g", units=43, check_weights=OF_100, nominal="100 mL")
     filled(bulk, "25 g", units=43, check_weights=OF_100, note="the order")
     with bulk.look() as look:
-        assert product_in(look, "T1").nominal_ml == 30.0
-        assert product_in(look, "T1-2").nominal_ml == 100.0
+        assert product_in(look, "T1").each == Content(30.0)
+        assert product_in(look, "T1-2").each == Content(100.0)
         assert mass_of_batch(look, "T1").closes
         whats = [one.body.what for one in look.deviations("T1")]
     assert sum("asks for bottles" in one for one in whats) == 1
@@ -137,8 +138,8 @@ def test_a_first_filling_put_right_moves_what_the_second_found(
         ).entry_no, {"nominal": "28 mL"}, why="the bottle says 28", by="TO", at=later(2),
     )  # fmt: skip
     with bulk.look() as look:
-        assert product_in(look, "T1-2").nominal_ml == 28.0
-        assert product_in(look, "T1").nominal_ml == 100.0
+        assert product_in(look, "T1-2").each == Content(28.0)
+        assert product_in(look, "T1").each == Content(100.0)
     assert bulk.book.verify().troubles == ()
 
 
@@ -181,7 +182,7 @@ def test_three_fillings_in_any_sizes_come_to_the_sum_of_what_was_weighed(bulk: L
             sum_g += units * fmean(weights) if weights else found_g - left_g
             found_g = left_g
         assert out_of_bulk_g(look, "T1") == pytest.approx(sum_g + found_g, abs=1e-6)
-        sizes = [product_in(look, code).nominal_ml for code in codes]
+        sizes = [product_in(look, code).each.amount for code in codes]
         assert sizes == pytest.approx([size for *_, size in kept])
         assert [len(look.results(code, FILL_YIELD)) for code in codes] == [1, 1, 1]
     assert bulk.book.verify().troubles == ()

@@ -127,8 +127,10 @@ def test_what_cannot_be_filled_is_asked_back():
         fill_yield(_read("bottles filled", 60.0, "pieces"), BULK, fill_mass(NOMINAL, _tonic_density()))
     with pytest.raises(BadEntry, match="above zero in grams"):
         bottles(_read("bulk", 0.0, "g"), fill_mass(NOMINAL, _tonic_density()))
-    with pytest.raises(BadEntry, match="both above zero"):
-        fill_mass(_read("nominal", 100.0, "g"), _tonic_density())
+    with pytest.raises(BadEntry, match="all above zero"):
+        fill_mass(_read("nominal", 0.0, "g"), _tonic_density())
+    with pytest.raises(BadEntry, match="in mL and a density"):
+        fill_mass(NOMINAL, None)
     with pytest.raises(BadEntry, match="overfill lies between"):
         fill_mass(NOMINAL, _tonic_density(), _read("overfill", 30.0, "%"))
 

@@ -10,6 +10,7 @@ from stillroom.evidence.answer import assumed, reading
 from stillroom.products.claims import claims
 from stillroom.products.kinds import KINDS_OF_PRODUCT
 from stillroom.products.label import LabelFacts, ingredient_order, label, strength_words
+from stillroom.quantities.content import Content
 from stillroom.records.orders import StatedStrength
 from stillroom.texts.catalogue import speaking
 
@@ -21,7 +22,7 @@ CONTENT = reading(
 )
 FACTS = LabelFacts(
     product="Hair tonic",
-    nominal_ml=100.0,
+    each=Content(100.0),
     ingredients={"Aqua": 62.0, "Alcohol": 35.0, "Glycerin": 2.7, "Cinchona Pubescens Bark Extract": 0.26},
     batch="T1",
     made_on="2026-03-14",
@@ -100,15 +101,15 @@ def test_what_keeps_longer_than_thirty_months_bears_no_date():
 
 def test_below_five_millilitres_no_nominal_content_is_needed_and_at_five_it_is():
     # Art. 19(1)(b) of Regulation (EC) No 1223/2009: not below 5 g or 5 mL; page of an authority, second-hand.
-    assert "5 mL" in label(replace(FACTS, nominal_ml=5.0)).lines
-    assert not any(line.endswith(" mL") for line in label(replace(FACTS, nominal_ml=4.0)).lines)
+    assert "5 mL" in label(replace(FACTS, each=Content(5.0))).lines
+    assert not any(line.endswith(" mL") for line in label(replace(FACTS, each=Content(4.0))).lines)
 
 
 @pytest.mark.parametrize(
     ("change", "message"),
     [
         ({"batch": " "}, "product and its batch"),
-        ({"nominal_ml": 0.0}, "above zero"),
+        ({"each": Content()}, "above zero"),
         ({"ingredients": {}}, "must list its ingredients"),
         ({"ingredients": {"Aqua": -1.0}}, "between 0 and 100"),
         ({"best_before": "2026-03-14"}, "after the day it was made"),

@@ -103,7 +103,7 @@ def test_milligrams_in_a_gram_are_a_share_by_mass():
         ("bottles", "1,500 × 100 mL", "Write 1500 or 1.5"),
         ("bottles", "40 × 1,500 mL", "Write 1500 mL or 1.5 mL"),
         ("bottles", "40", "number × content"),
-        ("bottles", "40 × 100 g", "A volume is needed here"),
+        ("bottles", "40 × 100 °C", "A volume or a mass is needed here"),
         ("bottles", "40 × 100", "A unit is needed"),
         ("bottles", "2.5 × 100 mL", "A whole number"),
         ("bottles", "-4 × 100 mL", "A whole number"),

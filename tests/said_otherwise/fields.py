@@ -105,7 +105,7 @@ FACTS: dict[str, dict[str, Fact]] = {
     "order": {
         "bottles": one_of_these(
             "24 × 50 mL", "24 x 50 mL", "24 × 0.05 L", "24 × 0,05 L", "24 bottles of 50 mL", "24 X 50 ml",
-            else_refused=("24 × 50", "24 × 50 mL 60 mL"),
+            "24 tins of 50 mL", else_refused=("24 × 50", "24 × 50 mL 60 mL"),
         ),
         "strength": content(0.08, 0.12),
         "of": said("rosmarinic acid", "rosmarinic acid as rosmarinic acid"),

@@ -117,7 +117,7 @@ def keep_order(lab: Laboratory, asked: Mapping[str, str], **sign: Unpack[Signed]
         values = {one.key: one.value for one in kept.lines}
         numbers.append(pen.enter(PlanMade(code, kept.request.to_json(), values)))
         known = kept.request.order
-        title = f"{known.units} × {known.nominal_ml:g} mL of {known.product}"
+        title = f"{known.amount_words} of {known.product}"
         numbers.append(pen.enter(AnswerKept("order", title, fields | {KEPT_ORDER: code}, found.unsaid, code)))
         return Done(
             tuple(numbers),

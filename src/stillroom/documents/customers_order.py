@@ -40,7 +40,9 @@ def order_blocks(order: Order) -> list[Block]:
                 (t("Product"), f"{order.product} ({order.product_type}, {order.market})"),
                 (
                     t("Bottles"),
-                    t("{units} × {nominal_ml:g} mL at 20 °C", units=order.units, nominal_ml=order.nominal_ml),
+                    t("{units} × {each}", units=order.units, each=order.content.words)
+                    if order.content.by_mass
+                    else t("{units} × {each} at 20 °C", units=order.units, each=order.content.words),
                 ),
                 *_dosed_facts(order),
             )

@@ -119,9 +119,9 @@ def _ordered_otherwise(look: Reader, begun: Entry[BatchBegun]) -> tuple[str, ...
         return ()
     return (
         t(
-            "{order} was corrected after this batch was begun (entry {entry}): {units} × {size} mL, {aim}. Correct its "
+            "{order} was corrected after this batch was begun (entry {entry}): {units} × {size}, {aim}. Correct its "
             "size, in entry {begun}, where it no longer fits.",
-            order=order.code, entry=taken.entry_no, units=order.units, size=f"{order.nominal_ml:g}",
+            order=order.code, entry=taken.entry_no, units=order.units, size=order.content.words,
             aim=order.aim.printed or "-", begun=begun.entry_no,
         ),
     )  # fmt: skip
@@ -179,9 +179,9 @@ def _filling(look: Reader, code: str) -> tuple[tuple[str, str], ...]:
 
 def _facts_of_filling(look: Reader, body: UnitsFilled, *, alone: bool) -> tuple[tuple[str, str], ...]:
     share = look.results(body.lot.code, FILL_YIELD)
-    size = product_in(look, body.lot.code).nominal_ml
+    each = product_in(look, body.lot.code).each
     return (
-        *([] if alone else [(t("Lot"), t("{lot}, {size} mL each", lot=body.lot.code, size=f"{size:g}"))]),
+        *([] if alone else [(t("Lot"), t("{lot}, {size} each", lot=body.lot.code, size=each.words))]),
         (t("Bottles filled"), str(body.units)),
         *([(t("Into each"), f"{body.target_g:.2f} g")] if body.target_g else []),
         (t("Left over, weighed"), f"{body.left_over_g:.2f} g"),

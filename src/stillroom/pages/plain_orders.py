@@ -29,7 +29,6 @@ def plain_plan_page(
     **page_facts
         As on every page.
     """
-    litres = order.units * order.nominal_ml / 1000.0
     rows = tuple((one.name, number(one.percent) if one.percent else one.role) for one in formula.lines)
     blocks: list[Block] = [
         Prose(
@@ -49,16 +48,7 @@ def plain_plan_page(
             )
         ),
         Table((t("Line"), t("Share, % w/w")), rows, (1,)),
-        Prose(
-            t(
-                "{units} bottles of {nominal_ml:g} mL hold {litres:.4g} L; how many grams that is "
-                "cannot be said before the density of the bulk is measured. Begin with more: some "
-                "stays in vessel and filler.",
-                units=order.units,
-                nominal_ml=order.nominal_ml,
-                litres=litres,
-            )
-        ),
+        Prose(_hold(order)),
     ]
     if remarks:
         blocks += [Heading(t("What the release will repeat"), folded=True), Points(tuple(remarks))]
@@ -87,3 +77,18 @@ def show_plain(lab: Laboratory, order: str) -> Page | None:
         formula = look.procedure(found.formula)
         lines = lines_about(replace(formula, product_type=found.product_type), found.market)
         return plain_plan_page(found, formula, tuple(spoken(one) for one in lines), **facts_of(look))
+
+
+def _hold(order: Order) -> str:
+    """What all bottles of an order hold together, and what that leaves open."""
+    whole = order.units * order.content.amount / 1000.0
+    if order.content.by_mass:
+        return t(
+            "{units} of {each} hold {kilograms:.4g} kg. Begin with more: some stays in vessel and filler.",
+            units=order.units, each=order.content.words, kilograms=whole,
+        )  # fmt: skip
+    return t(
+        "{units} bottles of {each} hold {litres:.4g} L; how many grams that is cannot be said before the density of "
+        "the bulk is measured. Begin with more: some stays in vessel and filler.",
+        units=order.units, each=order.content.words, litres=whole,
+    )  # fmt: skip

@@ -2,9 +2,18 @@
 
 from stillroom.planning import amounts
 from stillroom.planning.figure import OIML, Figure
-from stillroom.planning.route import water_lines
+from stillroom.planning.route import Chain, water_lines
 from stillroom.planning.stages import content, filling, supply
 from stillroom.planning.totals import packaging, totals
+
+
+def _by_mass(chain: Chain) -> bool:
+    return chain.by_mass
+
+
+def _by_volume(chain: Chain) -> bool:
+    return not chain.by_mass
+
 
 OF_PRODUCT = (
     Figure(
@@ -16,6 +25,17 @@ OF_PRODUCT = (
         lambda a: filling(a).fill_g,
         "Nominal content at 20 °C times the density of the product at 20 °C, and the overfill.",
         sources=OIML,
+        applies=_by_volume,
+    ),
+    Figure(
+        "fill_g",
+        "bottles",
+        "Fill for each bottle",
+        "g",
+        "filling",
+        lambda a: filling(a).fill_g,
+        "Nominal content by mass, and the overfill.",
+        applies=_by_mass,
     ),
     Figure(
         "density_g_ml",
@@ -27,6 +47,7 @@ OF_PRODUCT = (
         "From the ethanol and water of the formula by OIML R 22, with an allowance for what is dissolved. "
         "Weigh a flask to better it.",
         sources=OIML,
+        applies=_by_volume,
     ),
     Figure(
         "bulk_g",

@@ -23,9 +23,12 @@ from stillroom.stream.kinds import KINDS
 from stillroom.stream.kinds.fits_the_glass import GLASS
 from stillroom.substances.markers import molar_mass
 
+NOMINAL_MASS = "order/nominal mass"
+"""Role of what a tin holds that is sold by its mass: no density is needed to fill it."""
 FILLING = (
     "order/bottles",
     "order/nominal content",
+    NOMINAL_MASS,
     "order/how sure",
     "kept back",
     STOCK,
@@ -74,13 +77,13 @@ def all_inputs(request: PlanRequest) -> dict[str, Known]:
             because=where,
         ),
         Known(
-            "order/nominal content",
+            NOMINAL_MASS if order.content.by_mass else "order/nominal content",
             f"{where}/nominal content",
-            order.nominal_ml,
-            "mL",
+            order.content.amount,
+            order.content.unit,
             origin="reading",
             because=where,
-            basis="at 20 °C",
+            basis="" if order.content.by_mass else "at 20 °C",
         ),
         Known(
             "order/how sure",

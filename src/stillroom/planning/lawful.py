@@ -37,7 +37,7 @@ def refuse_unlawful(request: PlanRequest) -> Known | None:
     """
     order = request.order
     _must_be_positive("bottles", float(order.units))
-    _must_be_positive("mL in a bottle", order.nominal_ml)
+    _must_be_positive("mL or g in a bottle", order.content.amount)
     _must_be_positive("% as the aim", order.aim.percent)
     _must_be_positive("% declared", order.at_least.percent)
     if request.kept_back_units < 0 or request.spares_percent < 0:

@@ -76,6 +76,7 @@ def chain_of(request: PlanRequest, inputs: Mapping[str, Known]) -> Chain:
         both_known(request),
         "ceiling" in inputs,
         request.currency,
+        request.order.content.by_mass,
     )
 
 

@@ -35,6 +35,8 @@ class Chain:
     """Whether a ceiling is known."""
     currency: str = "EUR"
     """What money is counted in."""
+    by_mass: bool = False
+    """Whether what each bottle holds is a mass: no density is asked for."""
 
     def does(self, what: Does) -> bool:
         """Whether a step of the extraction does that."""

@@ -16,7 +16,7 @@ from typing import TypeAlias
 import numpy as np
 
 from stillroom.errors import OutsideModel
-from stillroom.planning.inputs import COUNTED, MEAN, REPORTED, TOGETHER, wanted
+from stillroom.planning.inputs import COUNTED, MEAN, NOMINAL_MASS, REPORTED, TOGETHER, wanted
 from stillroom.planning.plan_inputs import spread_of
 from stillroom.planning.plan_outline import with_numbers
 from stillroom.planning.request import ACTIVE_AT_HAND
@@ -93,6 +93,7 @@ class Filling:
     formula: Procedure
     bottles: float
     density_g_ml: Array
+    """Not a number where what a bottle holds is a mass. [g/mL]"""
     fill_g: Array
     bulk_each_g: Array
     bulk: RankedLimit
@@ -164,7 +165,7 @@ def filling(asked: Asked) -> Filling:
     Notes
     -----
     The density is that of the formula's spirit and water by OIML R 22, with an allowance for what is
-    dissolved.
+    dissolved; what is sold by mass needs none.
     """
     inputs = drawn(asked)
     values = inputs.values
@@ -173,15 +174,11 @@ def filling(asked: Asked) -> Filling:
     settings = settings_of("formula", values)
     together = run(formula, feeds, settings, 1000.0, asked.draws, dosed_g=0.0)
     bulk = bulk_made(formula, together)
-    liquid = bulk[WATER] + bulk[ETHANOL]
-    if not np.min(liquid) > 0:
-        raise OutsideModel(
-            "The density of a product is calculated from its water and spirit", "a formula with neither", ""
-        )
-    spirit_g_ml = np.asarray(spirit_density_kg_m3(bulk[ETHANOL] / liquid, 20.0)) / 1000.0
-    density = spirit_g_ml * (1.0 + np.asarray(values["density allowance"]) / 100.0)
+    by_mass = NOMINAL_MASS in values
+    density = np.full(asked.draws, np.nan) if by_mass else _density(bulk, values)
     overfill = next((settings[f"{one.name}/overfill_share"] for one in steps_that(formula, "bottles")), 0.0)
-    fill_g = values["order/nominal content"] * density * (1.0 + np.asarray(overfill))
+    each_g = values[NOMINAL_MASS] if by_mass else values["order/nominal content"] * density
+    fill_g = np.broadcast_to(each_g * (1.0 + np.asarray(overfill)), asked.draws)
     bottles = inputs.medians["order/bottles"] + inputs.medians["kept back"]
     needed_g = bottles * fill_g
 
@@ -192,6 +189,18 @@ def filling(asked: Asked) -> Filling:
     each = solve_for_scale(surplus, needed_g * 1.05)
     limit = upper_limit(each, inputs.medians["order/how sure"] / 100.0, CONFIDENCE)
     return Filling(inputs, formula, bottles, density, fill_g, each, limit)
+
+
+def _density(bulk: Grams, values: Mapping[str, Number]) -> Array:
+    """Of a product at 20 °C, from its water and spirit [g/mL]."""
+    liquid = bulk[WATER] + bulk[ETHANOL]
+    if not np.min(liquid) > 0:
+        raise OutsideModel(
+            "The density of a product is calculated from its water and spirit", "a formula with neither",
+            "Sell it by mass, as 12 × 30 g: no density is needed then",
+        )  # fmt: skip
+    spirit_g_ml = np.asarray(spirit_density_kg_m3(bulk[ETHANOL] / liquid, 20.0)) / 1000.0
+    return np.asarray(spirit_g_ml * (1.0 + np.asarray(values["density allowance"]) / 100.0))
 
 
 @lru_cache(maxsize=2)

@@ -1,6 +1,7 @@
 """Filling by mass: what a bottle must weigh, how many a bulk gives, whether the filling was right.
 
-Promises masses from the nominal volume at 20 °C and the density at 20 °C. Buoyancy of the air is left out
+Promises masses from the nominal volume at 20 °C and the density at 20 °C, or from a nominal mass alone.
+Buoyancy of the air is left out
 (0.1 %, to the customer's side when the density is the true one). Small lots are checked bottle by bottle;
 the official sampling plans start at 100.
 """
@@ -17,6 +18,7 @@ from stillroom.errors import BadEntry, OutsideModel, worded
 from stillroom.evidence.answer import Answer, published, reckoned
 from stillroom.products.fills import (
     fill_mass_g,
+    fill_of_mass_g,
     fill_yield_percent,
     possible_bottles,
     share_rounded_up,
@@ -46,11 +48,11 @@ class FillCheck:
     """A filling held against its nominal content."""
 
     mean: Answer
-    """Mean content. [mL]"""
-    contents_ml: tuple[float, ...]
-    """Of each bottle weighed. [mL]"""
+    """Mean content. [mL or g]"""
+    contents: tuple[float, ...]
+    """Of each bottle weighed. [mL or g]"""
     tolerable_error: Answer
-    """[mL]"""
+    """[mL or g]"""
     short: int
     """Bottles below nominal less the tolerable error. [pieces]"""
     far_short: int
@@ -58,18 +60,18 @@ class FillCheck:
     verdict: FillVerdict
     because: str
     sure: Stated
-    """The mean content of all bottles, with scale, density and the scatter of those weighed in its ±. [mL]"""
+    """The mean content of all bottles, with scale, density and the scatter of those weighed in its ±. [mL or g]"""
 
 
-def fill_mass(nominal: Answer, density: Answer, overfill: Answer | None = None) -> Answer:
+def fill_mass(nominal: Answer, density: Answer | None, overfill: Answer | None = None) -> Answer:
     """What the content of one bottle must weigh.
 
     Parameters
     ----------
     nominal : Answer
-        Nominal content at 20 °C. [mL]
-    density : Answer
-        Of the product at 20 °C. [g/mL]
+        Nominal content: a volume at 20 °C, or a mass. [mL or g]
+    density : Answer or None
+        Of the product at 20 °C; none is needed where the content is a mass. [g/mL]
     overfill : Answer, optional
         How much more is filled, chosen by the maker. [%]
 
@@ -83,23 +85,36 @@ def fill_mass(nominal: Answer, density: Answer, overfill: Answer | None = None) 
     BadEntry
         Something is in another unit or not above zero.
     """
-    if nominal.unit != "mL" or not nominal.value > 0 or density.unit != "g/mL" or not density.value > 0:
-        raise BadEntry(
-            "A fill needs a nominal content in mL and a density in g/mL, both above zero",
-            f"{nominal.value:g} {nominal.unit}, {density.value:g} {density.unit}",
-        )
-    inputs = {"nominal_ml": nominal, "density_g_ml": density}
+    inputs = _content_and_density(nominal, density)
     if overfill is not None:
         if not 0.0 <= overfill.value < 20.0:
             raise BadEntry("An overfill lies between 0 and 20 %", f"{overfill.value:g} %")
         inputs["overfill_percent"] = overfill
+    by_mass = "nominal_g" in inputs
     return reckoned(
         "content of one bottle by mass",
-        fill_mass_g,
+        fill_of_mass_g if by_mass else fill_mass_g,
         unit="g",
         inputs=inputs,
-        says="nominal volume at 20 °C times density at 20 °C",
+        says="nominal mass" if by_mass else "nominal volume at 20 °C times density at 20 °C",
     )
+
+
+def _content_and_density(nominal: Answer, density: Answer | None) -> dict[str, Answer]:
+    """A nominal content as inputs of a fill: a mass alone, or a volume beside its density."""
+    if nominal.unit == "g" and nominal.value > 0:
+        return {"nominal_g": nominal}
+    if (
+        density is None
+        or nominal.unit != "mL"
+        or density.unit != "g/mL"
+        or not min(nominal.value, density.value) > 0
+    ):
+        raise BadEntry(
+            "A fill needs a nominal content in g, or one in mL and a density in g/mL, all above zero",
+            ", ".join(f"{one.value:g} {one.unit}" for one in (nominal, density) if one is not None),
+        )
+    return {"nominal_ml": nominal, "density_g_ml": density}
 
 
 def bottles(bulk: Answer, fill: Answer) -> Bottles:
@@ -236,7 +251,9 @@ def tolerable_error(nominal: Answer) -> Answer:
     )
 
 
-def check_fill(contents_g: Sequence[Answer], nominal: Answer, density: Answer, filled: int = 0) -> FillCheck:
+def check_fill(
+    contents_g: Sequence[Answer], nominal: Answer, density: Answer | None, filled: int = 0
+) -> FillCheck:
     """Whether a filling holds what the label says, on average and bottle by bottle.
 
     Parameters
@@ -244,16 +261,16 @@ def check_fill(contents_g: Sequence[Answer], nominal: Answer, density: Answer, f
     contents_g : sequence of Answer
         Net content of each bottle weighed. [g]
     nominal : Answer
-        Nominal content at 20 °C. [mL]
-    density : Answer
-        Of the product at 20 °C. [g/mL]
+        Nominal content: a volume at 20 °C, or a mass. [mL or g]
+    density : Answer or None
+        Of the product at 20 °C; none is needed where the content is a mass. [g/mL]
     filled : int
         Bottles filled, of which these were weighed; these alone when 0. [pieces]
 
     Returns
     -------
     FillCheck
-        The verdict with its counts. [mL]
+        The verdict with its counts. [mL or g]
 
     Raises
     ------
@@ -273,24 +290,27 @@ def check_fill(contents_g: Sequence[Answer], nominal: Answer, density: Answer, f
     """
     if not contents_g:
         raise BadEntry("A fill check needs weighed bottles", "none")
-    volumes = []
+    by_volume = {} if nominal.unit == "g" else _content_and_density(nominal, density)
+    held = []
     for one in contents_g:
         if one.unit != "g" or not one.value > 0:
             raise BadEntry(
                 worded("{called!r} must be above zero in grams", called=one.name),
                 f"{one.value:g} {one.unit}".strip(),
             )
-        volumes.append(
+        held.append(
             reckoned(
                 f"{one.name}, as volume",
                 volume_of_g_ml,
                 unit="mL",
-                inputs={"mass_g": one, "density_g_ml": density},
+                inputs={"mass_g": one, "density_g_ml": by_volume["density_g_ml"]},
             )
+            if by_volume
+            else one
         )
-    middle = mean("mean content", volumes)
+    middle, unit = mean("mean content", held), nominal.unit
     error = tolerable_error(nominal)
-    values = tuple(one.value for one in volumes)
+    values = tuple(one.value for one in held)
     edge = 1e-9 * nominal.value
     short = sum(value < nominal.value - error.value - edge for value in values)
     far_short = sum(value < nominal.value - 2.0 * error.value - edge for value in values)
@@ -298,18 +318,22 @@ def check_fill(contents_g: Sequence[Answer], nominal: Answer, density: Answer, f
     sure = _sure_of_all(middle, values, filled or len(values))
     spread = f" ± {sure.expanded_uncertainty:.2f}" if sure.expanded_uncertainty else ""
     mean_words = t(
-        "Mean {mean} mL of {count} bottles, nominal {nominal:g} mL",
+        "Mean {mean} {unit} of {count} bottles, nominal {nominal:g} {unit}",
+        unit=unit,
         mean=f"{middle.value:.2f}{spread}",
         count=len(values),
         nominal=nominal.value,
     )
     faults = []
     if middle.value < nominal.value - edge:
-        faults.append(t("the mean is {short_ml:.2f} mL below nominal", short_ml=nominal.value - middle.value))
+        faults.append(
+            t("the mean is {short:.2f} {unit} below nominal", short=nominal.value - middle.value, unit=unit)
+        )
     if short > allowed:
         faults.append(
             t(
-                "{short} of {weighed} bottles short by more than {error:g} mL, where {allowed} may be",
+                "{short} of {weighed} bottles short by more than {error:g} {unit}, where {allowed} may be",
+                unit=unit,
                 short=short,
                 weighed=len(values),
                 error=error.value,
@@ -319,7 +343,8 @@ def check_fill(contents_g: Sequence[Answer], nominal: Answer, density: Answer, f
     if far_short:
         faults.append(
             t(
-                "{far_short} of them short by more than {error:g} mL, where none may be",
+                "{far_short} of them short by more than {error:g} {unit}, where none may be",
+                unit=unit,
                 far_short=far_short,
                 error=2.0 * error.value,
             )
@@ -328,24 +353,28 @@ def check_fill(contents_g: Sequence[Answer], nominal: Answer, density: Answer, f
         because = t("{mean}: {faults}. Top up or refill them.", mean=mean_words, faults="; ".join(faults))
         return FillCheck(middle, values, error, short, far_short, "wrong", because, sure)
     because = t(
-        "{mean}; {short} short by more than {error:g} mL.", mean=mean_words, short=short, error=error.value
+        "{mean}; {short} short by more than {error:g} {unit}.",
+        mean=mean_words,
+        short=short,
+        error=error.value,
+        unit=unit,
     )
     return FillCheck(middle, values, error, short, far_short, "right", because, sure)
 
 
-def _sure_of_all(middle: Answer, contents_ml: tuple[float, ...], filled: int) -> Stated:
-    """The mean content of every bottle filled, as far as those that were weighed tell it [mL]."""
-    count = len(contents_ml)
+def _sure_of_all(middle: Answer, contents: tuple[float, ...], filled: int) -> Stated:
+    """The mean content of every bottle filled, as far as those that were weighed tell it [mL or g]."""
+    count = len(contents)
     if count < 2 or count >= filled:
         return stated(middle)
     unseen = (1.0 - count / filled) / count  # sampling without putting back
     scatter = spread_leaf(
         "bottles that were not weighed",
         0.0,
-        "mL",
+        middle.unit,
         f"scatter of {count} of {filled} bottles",
-        standard_uncertainty=stdev(contents_ml) * math.sqrt(unseen),
+        standard_uncertainty=stdev(contents) * math.sqrt(unseen),
         degrees_of_freedom=count - 1.0,
     )
     inputs = {"weighed": middle, "not_weighed": scatter}
-    return stated(reckoned("mean content of all bottles", sum_of, unit="mL", inputs=inputs))
+    return stated(reckoned("mean content of all bottles", sum_of, unit=middle.unit, inputs=inputs))

@@ -29,6 +29,25 @@ def fill_mass_g(nominal_ml: float, density_g_ml: float, overfill_percent: float 
     return nominal_ml * density_g_ml * (1.0 + overfill_percent / 100.0)
 
 
+@formula("fill-of-mass")
+def fill_of_mass_g(nominal_g: float, overfill_percent: float = 0.0) -> float:
+    """Mass to fill of a nominal content that is a mass.
+
+    Parameters
+    ----------
+    nominal_g : float
+        [g]
+    overfill_percent : float
+        How much more is filled. [%]
+
+    Returns
+    -------
+    float
+        Mass. [g]
+    """
+    return nominal_g * (1.0 + overfill_percent / 100.0)
+
+
 @formula("possible-bottles")
 def possible_bottles(bulk_mass_g: float, fill_mass_g: float) -> float:
     """Bottles that a bulk could give.

@@ -14,6 +14,7 @@ from stillroom.errors import BadEntry, NotAllowed, worded
 from stillroom.evidence.answer import Answer
 from stillroom.products.claims import Flag, claims
 from stillroom.quantities.basis import counted_once
+from stillroom.quantities.content import Content
 from stillroom.substances.reagents import day_of
 from stillroom.substances.rules import rule
 from stillroom.texts.catalogue import ENGLISH, figure, language, later, t, word
@@ -24,8 +25,8 @@ class LabelFacts:
     """What a label is made from."""
 
     product: str
-    nominal_ml: float
-    """At 20 °C. [mL]"""
+    each: Content
+    """What it holds."""
     ingredients: Mapping[str, float]
     """Label name and share at the time of adding. [% w/w]"""
     batch: str
@@ -145,16 +146,14 @@ def label(facts: LabelFacts) -> Label:
     """
     if not facts.product.strip() or not facts.batch.strip():
         raise BadEntry("A label must name the product and its batch", repr((facts.product, facts.batch)))
-    if not facts.nominal_ml > 0:
-        raise BadEntry(
-            "A nominal content must be above zero", worded("{nominal_ml:g} mL", nominal_ml=facts.nominal_ml)
-        )
+    if not facts.each:
+        raise BadEntry("A nominal content must be above zero", facts.each.words)
     order = ingredient_order(facts.ingredients)
     lines = [facts.product]
     if facts.function:
         lines.append(facts.function)
-    if facts.nominal_ml >= rule("nominal-content-from").value:
-        lines.append(figure(f"{facts.nominal_ml:g} mL"))
+    if facts.each.amount >= rule("nominal-content-from").value:
+        lines.append(figure(facts.each.words))
     if facts.declared is not None:
         lines.append(_strength(facts.declared, facts.content))
     lines.append(t("Ingredients: {list}", list=", ".join((order.words, *_not_yet(facts)))))

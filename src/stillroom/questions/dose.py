@@ -93,11 +93,11 @@ def half_width_of(strength: Quantity) -> Own[Sureness]:
 def bulk_in(text: str, where: str) -> Bulk:
     """A bulk: "5 kg", "5 L", or "50 × 100 mL"."""
     if _BOTTLES.fullmatch(text):
-        return Bulk(None, *bottles(text, where))
+        units, each = bottles(text, where)
+        return Bulk(units * each.amount) if each.by_mass else Bulk(None, units, each.amount)
     written = entry(text, want=("mass", "volume"), where=where)
-    if written.dimension == "volume":
-        return Bulk(None, 0, written.in_unit("mL"))
-    return Bulk(written.in_unit("g"))
+    by_volume = written.dimension == "volume"
+    return Bulk(None, 0, written.in_unit("mL")) if by_volume else Bulk(written.in_unit("g"))
 
 
 def usual_share_in(text: str, where: str) -> Answer:

@@ -28,6 +28,7 @@ from stillroom.planning.plan_inputs import ALTITUDE, Known
 from stillroom.planning.request import PlanRequest
 from stillroom.planning.working_days import when_to_begin
 from stillroom.products.kinds import KINDS_OF_PRODUCT
+from stillroom.quantities.content import Content
 from stillroom.quantities.entry import entry, nothing_but, with_unit
 from stillroom.quantities.uncertainty_words import SIGN
 from stillroom.quantities.units import unit as known_unit
@@ -236,9 +237,9 @@ class Ordered(Said):
         must=worded("{what} is needed here", what=Phrase("A kind of product")), do=like("hair leave-on"),
         label=later("Kind of product"), beside=True, usual="hair leave-on", help="Kind of product.",
     )  # fmt: skip
-    bottles: tuple[int, float] = needed(
+    bottles: tuple[int, Content] = needed(
         Own(bottles), must=worded("{what} is needed here", what=Phrase("Number × content")), do=like("24 × 50 mL"),
-        label=later("Bottles × content"), hint=later("Such as 24 × 50 mL"), help='"24 × 50 mL".',
+        label=later("Bottles × content"), hint=later("Such as 24 × 50 mL, or 12 × 30 g"), help='"24 × 50 mL".',
     )  # fmt: skip
     strength: str = needed(
         Own(strength_in, "figure", "%"),
@@ -302,7 +303,7 @@ def parts_of(said: Ordered, code: str) -> tuple[Order, Procedure, Procedure]:
     code : str
         Of the order; the procedures are called after the product.
     """
-    units, nominal_ml = said.bottles
+    units, each = said.bottles
     aim = aim_in(said.strength, said.of, "strength")
     nine_tenths = DECLARED_SHARE * aim.percent
     at_least = (
@@ -327,7 +328,8 @@ def parts_of(said: Ordered, code: str) -> tuple[Order, Procedure, Procedure]:
         product_type=said.kind,
         market=said.market,
         units=units,
-        nominal_ml=nominal_ml,
+        nominal_ml=each.nominal_ml,
+        nominal_g=each.nominal_g,
         aim=aim,
         at_least=at_least,
         due=said.due,

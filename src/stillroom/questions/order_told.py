@@ -140,9 +140,9 @@ def tell(it: WorkedBack, said: Said) -> Told:
     lines = {line.key: line for line in plan.lines}
     return Told(
         t(
-            "{units} × {nominal_ml:g} mL of {product}",
+            "{units} × {each} of {product}",
             units=order.units,
-            nominal_ml=order.nominal_ml,
+            each=order.content.words,
             product=order.product,
         ),
         t(
@@ -250,10 +250,10 @@ def teach(it: WorkedBack, _: Said) -> Lesson:
     short = 100.0 * (1.0 - naive_g / plan.supply.plant_g)
     return Lesson(
         question=t(
-            "How much plant is needed for {units} × {nominal_ml:g} mL of {product} with {plan}, "
+            "How much plant is needed for {units} × {each} of {product} with {plan}, "
             "so that {how_sure_percent:g} of 100 such batches are enough?",
             units=order.units,
-            nominal_ml=order.nominal_ml,
+            each=order.content.words,
             product=order.product,
             plan=_aim(plan),
             how_sure_percent=order.how_sure_percent,

@@ -8,6 +8,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Generic, Literal, TypeAlias
 
+from stillroom.quantities.content import Content, content_of
 from stillroom.records.answer_entries import AnswerKept as AnswerKept
 from stillroom.records.answer_entries import LeftUnsaid as LeftUnsaid
 from stillroom.records.batch_entries import BatchBegun as BatchBegun
@@ -208,7 +209,10 @@ class DoseDecided:
 
 @dataclass(frozen=True, slots=True)
 class UnitsFilled:
-    """A product lot filled by mass into bottles; ``nominal_ml`` is 0 in books that took it from the order alone."""
+    """A product lot filled by mass into bottles, each of ``nominal_ml`` or ``nominal_g``.
+
+    Both are 0 in books that took it from the order alone.
+    """
 
     batch: str
     lot: Lot
@@ -220,6 +224,12 @@ class UnitsFilled:
     check_weights_g: tuple[float, ...] = ()
     apparatus: str = ""
     nominal_ml: float = 0.0
+    nominal_g: float = 0.0
+
+    @property
+    def each(self) -> Content:
+        """What each bottle, tube or tin holds; nothing where the order alone says it."""
+        return content_of(self.nominal_ml, self.nominal_g)
 
 
 @dataclass(frozen=True, slots=True)

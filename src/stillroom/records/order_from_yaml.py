@@ -11,7 +11,7 @@ from collections.abc import Mapping
 
 from stillroom.errors import BadEntry, worded
 from stillroom.quantities.basis import carrier_kind
-from stillroom.quantities.entry import entry
+from stillroom.quantities.content import Content, content
 from stillroom.quantities.fractions import percent_with_ratio
 from stillroom.quantities.parse import parse
 from stillroom.records.orders import NO_STRENGTH, Order, StatedStrength
@@ -38,7 +38,7 @@ KEYS = (
 """The keys of an order, in the order they are written."""
 
 LEAST_SURE_PERCENT, MOST_SURE_PERCENT = 50.0, 99.9
-_BOTTLES = re.compile(r"(.+?)\s*(?:bottles?\b)?\s*(?:×|x|X|\*|\bof\b)\s*(.+)", re.DOTALL)
+_BOTTLES = re.compile(r"(.+?)\s*(?:(?:bottle|jar|pot|tin|tube)s?\b)?\s*(?:×|x|X|\*|\bof\b)\s*(.+)", re.DOTALL)
 OF_A_DOSE = ("extraction", "aim", "declared at least")
 """Keys that stand together, or not at all: a product without a dosed active has none of them."""
 
@@ -160,13 +160,13 @@ def stated_strength(text: str, where: str = "") -> StatedStrength:
     return StatedStrength(percent, basis.of, compound, words)
 
 
-def bottles(text: str, where: str = "") -> tuple[int, float]:
-    """How many bottles of which content.
+def bottles(text: str, where: str = "") -> tuple[int, Content]:
+    """How many bottles, tubes or tins of which content.
 
     Parameters
     ----------
     text : str
-        As written, such as "50 × 100 mL" or "50 bottles of 100 mL".
+        As written, such as "50 × 100 mL", "50 bottles of 100 mL" or "12 × 30 g".
     where : str
         File and line, or field.
 
@@ -174,8 +174,8 @@ def bottles(text: str, where: str = "") -> tuple[int, float]:
     -------
     units : int
         Bottles. [1]
-    nominal_ml : float
-        Nominal content. [mL]
+    each : Content
+        Nominal content. [mL or g]
 
     Raises
     ------
@@ -186,13 +186,17 @@ def bottles(text: str, where: str = "") -> tuple[int, float]:
     parts = _BOTTLES.fullmatch(words)
     if parts is None:
         raise BadEntry(
-            "Bottles are written as number × content", repr(words[:40]), "Write 50 × 100 mL", where=where
+            "Bottles are written as number × content",
+            repr(words[:40]),
+            "Write 50 × 100 mL, or 12 × 30 g",
+            where=where,
         )
     units = whole_number(parts[1], where)
     if units == 0:
-        raise BadEntry("At least one bottle is filled", repr(words[:40]), "Write 50 × 100 mL", where=where)
-    content = entry(parts[2], want="volume", where=where)
-    return units, content.in_unit("mL")
+        raise BadEntry(
+            "At least one bottle is filled", repr(words[:40]), "Write 50 × 100 mL, or 12 × 30 g", where=where
+        )
+    return units, content(parts[2], where)
 
 
 def how_sure(text: str, where: str = "") -> float:
@@ -251,7 +255,7 @@ def order_of(written: Written) -> Order:
             where=section.where_of("extraction"),
         )
         dosed = False
-    units, nominal_ml = section.read("bottles", bottles, (1, 1.0))
+    units, each = section.read("bottles", bottles, (1, Content(1.0)))
     order = Order(
         code=section.read("order", code, ""),
         customer=section.read("customer", one_line, ""),
@@ -261,7 +265,8 @@ def order_of(written: Written) -> Order:
         product_type=section.read("kind", one_line, "", needed=dosed),
         market=section.read("market", one_line, "", needed=dosed),
         units=units,
-        nominal_ml=nominal_ml,
+        nominal_ml=each.nominal_ml,
+        nominal_g=each.nominal_g,
         aim=section.read("aim", stated_strength, NO_STRENGTH, needed=dosed),
         at_least=section.read("declared at least", stated_strength, NO_STRENGTH, needed=dosed),
         due=section.read("due", iso_date, ""),

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 from stillroom.quantities.basis import counted_once
+from stillroom.quantities.content import Content, content_of
 
 What: TypeAlias = Literal["product", "own plant", "tests", "reagent", "dilution"]
 """Bottles; the extract of the customer's own plant; tests of the customer's sample; a reagent; spirit of a strength."""
@@ -74,7 +75,7 @@ class Order:
     units: int
     """Bottles."""
     nominal_ml: float
-    """Nominal content at 20 °C. [mL]"""
+    """Nominal content at 20 °C; 0 where a bottle is sold by its mass. [mL]"""
     aim: StatedStrength
     """What the batch is dosed for; ``NO_STRENGTH`` where no active is dosed."""
     at_least: StatedStrength
@@ -90,6 +91,13 @@ class Order:
     """How much, where it is not bottles: "5 kg of rosemary leaf", "1 L", "2 samples"."""
     tests: tuple[str, ...] = ()
     """Which, where tests are asked for, by their row of the table of usual work."""
+    nominal_g: float = 0.0
+    """Nominal content of what is sold by its mass. [g]"""
+
+    @property
+    def content(self) -> Content:
+        """What each bottle, tube or tin holds."""
+        return content_of(self.nominal_ml, self.nominal_g)
 
     @property
     def is_by_recipe(self) -> bool:
@@ -104,7 +112,7 @@ class Order:
     @property
     def amount_words(self) -> str:
         """How much it asks for: "24 × 50 mL", "1 L"."""
-        return self.asks or f"{self.units} × {self.nominal_ml:g} mL"
+        return self.asks or f"{self.units} × {self.content.words}"
 
     @property
     def is_plain(self) -> bool:

@@ -39,7 +39,7 @@ def order_to_yaml(order: Order) -> str:
             "extraction": order.extraction or None,
             "kind": order.product_type or None,
             "market": order.market or None,
-            "bottles": f"{order.units} × {_number(order.nominal_ml)} mL",
+            "bottles": f"{order.units} × {_number(order.content.amount)} {order.content.unit}",
             "aim": None if order.is_plain else _strength(order.aim),
             "declared at least": None if order.is_plain else _strength(order.at_least),
             "due": order.due,

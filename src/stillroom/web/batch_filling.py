@@ -132,11 +132,11 @@ def _fill(lab: Laboratory, batch: str, room: str = "") -> Form:
                 "nominal",
                 t("What a bottle holds"),
                 "figure",
-                "mL",
-                required=not facts.ordered_ml,
-                hint=t("left empty, {size} mL as ordered", size=f"{facts.ordered_ml:g}")
-                if facts.ordered_ml
-                else "",
+                facts.ordered.unit,
+                required=not facts.ordered,
+                hint=t("left empty, {size} as ordered", size=facts.ordered.words)
+                if facts.ordered
+                else t("Of what is sold by mass with its unit: 30 g"),
             ),
             (
                 Ask("units", t("Bottles filled"), "figure"),
@@ -194,7 +194,7 @@ def write_fill(request: Request, batch: str, typed: TypedForm) -> Response:
             scale=typed["scale"],
             use_by=typed["use-by"],
             note=typed["note"],
-            nominal=typed.amount("nominal", "mL"),
+            nominal=typed.amount("nominal", filling_in_hand(lab, batch).ordered.unit),
             **sign,
         )
         if room:

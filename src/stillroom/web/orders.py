@@ -100,7 +100,7 @@ def _new(lab: Laboratory) -> Form:
                 Ask("market", t("Market"), value="EU"),
             ),
             (
-                Ask("bottles", t("Bottles"), hint=t("Number × content: 50 × 100 mL")),
+                Ask("bottles", t("Bottles"), hint=t("Number × content: 50 × 100 mL, or 12 × 30 g")),
                 Ask(
                     "how-sure",
                     t("How sure"),

@@ -12,6 +12,7 @@ from stillroom.actions.making.weighing import OFF_BY_TOO_MUCH
 from stillroom.actions.products.filling import fill_answer
 from stillroom.answers.budget import stated
 from stillroom.documents.numbers_shown import number
+from stillroom.quantities.content import NO_CONTENT, Content
 from stillroom.records.entries import Entry, StepDone, UnitsFilled
 from stillroom.records.lots import Status
 from stillroom.records.people import Apparatus, Person
@@ -187,8 +188,8 @@ class FillingInHand:
     says: str
     """Mass to fill into each bottle, and how many the bulk can fill."""
     cautions: tuple[str, ...]
-    ordered_ml: float = 0.0
-    """What a bottle holds by the order; 0 where none says it. [mL]"""
+    ordered: Content = NO_CONTENT
+    """What a bottle holds by the order; nothing where none says it."""
 
 
 def filling_in_hand(lab: Laboratory, batch: str) -> FillingInHand:
@@ -197,7 +198,8 @@ def filling_in_hand(lab: Laboratory, batch: str) -> FillingInHand:
         procedure = look.procedure_of(batch)
         step = next((one for one in procedure.steps if kind_does(one.kind, "bottles")), None)
         asked = step.says if step else ""
-        known = any(entry.body.counts for entry in look.results(batch, DENSITY))
+        product = product_of(look, batch)
+        known = _fill_is_known(look, batch, product.each)
         says = (
             asked
             if known
@@ -211,21 +213,33 @@ def filling_in_hand(lab: Laboratory, batch: str) -> FillingInHand:
                 )
             ).strip()
         )
-        product = product_of(look, batch)
-        if product.nominal_ml and known:
+        if product.each and known:
             each = stated(fill_answer(look, batch))
-            says = t(
-                "Fill {grams} g into each, overfill included; by the doubt of the density ± {sure} g (k = {k}). "
-                "{says}",
-                grams=number(each.answer.value, 2),
-                sure=number(each.expanded_uncertainty, 2),
-                k=f"{each.k:.3g}",
-                says=asked,
+            says = (
+                t(
+                    "Fill {grams} g into each, overfill included. {says}",
+                    grams=number(each.answer.value, 2),
+                    says=asked,
+                )
+                if product.each.by_mass
+                else t(
+                    "Fill {grams} g into each, overfill included; by the doubt of the density ± {sure} g (k = {k}). "
+                    "{says}",
+                    grams=number(each.answer.value, 2),
+                    sure=number(each.expanded_uncertainty, 2),
+                    k=f"{each.k:.3g}",
+                    says=asked,
+                )
             )
         if turns := fillings_in_turn(look, batch):
             says = f"{says} {_left_to_fill(look, batch, turns[-1].body, known=known)}"
         cautions = step.cautions if step else ()
-        return FillingInHand(says, cautions, product.nominal_ml if product.order else 0.0)
+        return FillingInHand(says, cautions, product.each if product.order else NO_CONTENT)
+
+
+def _fill_is_known(look: Reader, batch: str, each: Content) -> bool:
+    """Whether what a bottle must weigh follows from what it holds: by the density, or because that is a mass."""
+    return each.by_mass or any(one.body.counts for one in look.results(batch, DENSITY))
 
 
 def is_left_to_fill(lab: Laboratory, batch: str) -> bool:
@@ -242,9 +256,9 @@ def _left_to_fill(look: Reader, batch: str, last: UnitsFilled, *, known: bool) -
         lot=last.lot.code,
         grams=number(last.left_over_g, 2),
     )
-    if not known:
+    if not known or not any(one.body.counts for one in look.results(batch, DENSITY)):
         return says
-    each = number(fill_answer(look, batch, 1.0).value, 4)
+    each = number(fill_answer(look, batch, Content(1.0)).value, 4)
     return t("{says} Bottles of another size take {grams} g for each mL.", says=says, grams=each)
 
 
@@ -274,7 +288,7 @@ def next_of(look: Reader, batch: str) -> NextUp:
         if dosed & set(step.weighs) and not look.doses(batch):
             does = "dose"
         elif kind_does(step.kind, "bottles"):
-            does = "fill" if any(one.body.counts for one in look.results(batch, DENSITY)) else "density"
+            does = "fill" if _fill_is_known(look, batch, product_of(look, batch).each) else "density"
     ended = look.given_up(batch)
     if ended is not None:
         step, does = None, "done"

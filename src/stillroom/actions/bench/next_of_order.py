@@ -176,7 +176,7 @@ def planned_size(lab: Laboratory, order: str, procedure: str) -> SizePlanned | N
 
 def _may_be_delivered(look: Reader, order: Order, lot: Lot) -> bool:
     """Whether bottles are what was ordered, or the first of their batch, whatever their size."""
-    return lot.code == lot.made_by or product_in(look, lot.code).nominal_ml == order.nominal_ml
+    return lot.code == lot.made_by or product_in(look, lot.code).each == order.content
 
 
 def _of_bottles(look: Reader, order: Order, bottles: list[Lot]) -> NextOfOrder | None:

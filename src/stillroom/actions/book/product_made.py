@@ -6,6 +6,7 @@ Fillings follow one another: what was filled is a sum, what is left over is what
 from dataclasses import dataclass, replace
 
 from stillroom.errors import BadEntry, worded
+from stillroom.quantities.content import NO_CONTENT, Content
 from stillroom.records.entries import Entry, UnitsFilled
 from stillroom.records.orders import Order
 from stillroom.store.reader import Reader
@@ -23,8 +24,8 @@ class ProductMade:
     """Code of its procedure."""
     product_type: str
     market: str
-    nominal_ml: float
-    """Content of one bottle; 0 while nobody said. [mL]"""
+    each: Content
+    """What a bottle holds; nothing while nobody said."""
     order: Order | None
     entry_no: int
     """Entry the content of a bottle stands in; 0 while nobody said."""
@@ -49,7 +50,7 @@ def product_of(look: Reader, batch: str) -> ProductMade:
         order = look.order(begun.order)
         ordered = look.entries(kind="order taken", subject=order.code)[-1].entry_no
         return ProductMade(
-            order.product, order.formula, order.product_type, order.market, order.nominal_ml, order, ordered
+            order.product, order.formula, order.product_type, order.market, order.content, order, ordered
         )
     filled = look.fillings(batch)
     return ProductMade(
@@ -57,7 +58,7 @@ def product_of(look: Reader, batch: str) -> ProductMade:
         procedure.code,
         procedure.product_type,
         HOME_MARKET,
-        filled[-1].body.nominal_ml if filled else 0.0,
+        filled[-1].body.each if filled else NO_CONTENT,
         None,
         filled[-1].entry_no if filled else 0,
     )
@@ -73,11 +74,11 @@ def product_in(look: Reader, lot: str) -> ProductMade:
     """
     batch = look.lot(lot).made_by or lot
     made = product_of(look, batch)
-    own = [one for one in look.fillings(batch) if one.body.lot.code == lot and one.body.nominal_ml > 0]
-    return replace(made, nominal_ml=own[-1].body.nominal_ml, entry_no=own[-1].entry_no) if own else made
+    own = [one for one in look.fillings(batch) if one.body.lot.code == lot and one.body.each]
+    return replace(made, each=own[-1].body.each, entry_no=own[-1].entry_no) if own else made
 
 
-def nominal_needed(made: ProductMade, batch: str) -> float:
+def content_needed(made: ProductMade, batch: str) -> Content:
     """The content of one bottle.
 
     Raises
@@ -85,12 +86,12 @@ def nominal_needed(made: ProductMade, batch: str) -> float:
     BadEntry
         Nobody has said it.
     """
-    if made.nominal_ml > 0:
-        return made.nominal_ml
+    if made.each:
+        return made.each
     raise BadEntry(
         "Bottles have a nominal content",
         worded("{batch}, made for no order, and nothing said", batch=batch),
-        'Say how much a bottle holds: "100 mL"',
+        'Say how much a bottle holds: "100 mL", "30 g"',
         where="nominal",
     )
 

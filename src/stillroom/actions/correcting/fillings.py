@@ -19,6 +19,7 @@ from stillroom.actions.products.filling import (
     told_of_check,
 )
 from stillroom.errors import BadEntry, worded
+from stillroom.quantities.content import content
 from stillroom.quantities.numbers import number_in
 from stillroom.quantities.parse import parse
 from stillroom.records.entries import Entry, UnitsFilled
@@ -31,11 +32,11 @@ from stillroom.texts.catalogue import later, t
 
 def _fields(look: Reader, entry: Entry[UnitsFilled]) -> tuple[Field, ...]:
     body = entry.body
-    holds = product_in(look, body.lot.code).nominal_ml
+    holds = product_in(look, body.lot.code).each
     weights = "; ".join(f"{one:g} g" for one in body.check_weights_g)
     return (
         Field("units", t("bottles filled"), str(body.units)),
-        *((Field("nominal", t("what a bottle holds"), f"{holds:g} mL", "mL"),) if holds else ()),
+        *((Field("nominal", t("what a bottle holds"), holds.exact, holds.unit),) if holds else ()),
         Field("left over", t("left over"), f"{body.left_over_g:g} g", "g"),
         Field("check weight", t("check weights, parted by semicolons"), weights, kind="long"),
         Field("scale", t("scale"), body.apparatus),
@@ -72,9 +73,7 @@ def _applies(pen: BookWriter, entry: Entry[UnitsFilled], changed: Mapping[str, s
         {code: count for code, count in packaging.items() if count},
         changed.get("scale", old.apparatus),
         changed.get("use by", old.lot.use_by or ""),
-        parse(changed["nominal"], want="volume", zero_allowed=False, where="nominal").in_unit("mL")
-        if "nominal" in changed
-        else old.nominal_ml,
+        content(changed["nominal"], "nominal") if "nominal" in changed else old.each,
     )
     if said.scale:
         look.apparatus(said.scale)

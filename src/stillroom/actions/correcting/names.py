@@ -29,7 +29,7 @@ def _order_says(order: Order) -> dict[str, str]:
         "product": order.product,
         "kind": order.product_type,
         "market": order.market,
-        "bottles": f"{order.units} × {order.nominal_ml:.12g} mL",
+        "bottles": f"{order.units} × {order.content.exact}",
         "aim": order.aim.as_written,
         "declared at least": order.at_least.as_written,
         "due": order.due,

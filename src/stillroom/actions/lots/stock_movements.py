@@ -166,18 +166,18 @@ def _must_be_what_was_ordered(look: Reader, lot: Lot, order: Order) -> None:
         return
     made = product_in(look, lot.code)
     weaker = made.order is not None and made.order.at_least.percent < order.at_least.percent
-    if (made.formula, made.nominal_ml) == (order.formula, order.nominal_ml) and not weaker:
+    if (made.formula, made.each) == (order.formula, order.content) and not weaker:
         return
     raise BadEntry(
         worded(
-            "{order} asks for {product} of {size} mL, at least {declared}",
-            order=order.code, product=order.product, size=order.nominal_ml, declared=order.at_least.printed or "-",
+            "{order} asks for {product} of {size}, at least {declared}",
+            order=order.code, product=order.product, size=order.content.words, declared=order.at_least.printed or "-",
         ),
-        worded("{lot}, {name} of {size} mL", lot=lot.code, name=made.name, size=made.nominal_ml)
+        worded("{lot}, {name} of {size}", lot=lot.code, name=made.name, size=made.each.words)
         if made.order is None
         else worded(
-            "{lot}, {name} of {size} mL for {order}, at least {declared}",
-            lot=lot.code, name=made.name, size=made.nominal_ml, order=made.order.code,
+            "{lot}, {name} of {size} for {order}, at least {declared}",
+            lot=lot.code, name=made.name, size=made.each.words, order=made.order.code,
             declared=made.order.at_least.printed or "-",
         ),
         "Choose its own lot; or say in the note why this one went out",

@@ -85,7 +85,8 @@ def _orders(look: Reader, _: str) -> Rows:
             order.customer,
             order.product,
             order.units,
-            order.nominal_ml,
+            order.content.amount,
+            order.content.unit,
             order.due,
             one.amount,
             one.state,
@@ -128,7 +129,7 @@ TABLES = {
     ),
     "orders": TableOut(
         "every order",
-        ("order", "customer", "product", "bottles", "nominal mL", "due", "delivered", "state"),
+        ("order", "customer", "product", "bottles", "nominal content", "of content", "due", "delivered", "state"),
         _orders,
     ),
     "spirit": TableOut(

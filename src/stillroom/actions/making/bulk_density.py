@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 
 from stillroom.actions.book.acts import Act, Readings, no_result
 from stillroom.actions.book.laboratory import Done
+from stillroom.actions.book.product_made import product_in
 from stillroom.actions.book.results_kept import result_of
 from stillroom.actions.lots.ethanol_known import EthanolKnown
 from stillroom.answers.budget import Stated
@@ -123,8 +124,10 @@ def _anew(look: Reader, batch: str, readings: Sequence[Entry[ReadingTaken]]) -> 
     return (_result(batch, *_at_20(look, batch, answers), tuple(sorted(one.entry_no for one in readings))),)
 
 
-def _needed(_: Reader, lot: Lot) -> tuple[str, ...]:
-    return (DENSITY,) if lot.kind.traits.made_as == "formula" else ()
+def _needed(look: Reader, lot: Lot) -> tuple[str, ...]:
+    if lot.kind.traits.made_as != "formula" or product_in(look, lot.code).each.by_mass:
+        return ()
+    return (DENSITY,)
 
 
 weigh_density = Act(

@@ -95,7 +95,7 @@ def _substances(look: Reader, request: PlanRequest | None) -> dict[str, str]:
         return {}
     found = {item: of for of, item in items_of(request.extraction, request.formula).items()}
     found |= {one: one.removesuffix("s") for one in PACKED}
-    found["bottles"] = f"bottle {request.order.nominal_ml:g} mL"
+    found["bottles"] = f"bottle {request.order.content.words}"
     for lot in look.lots(kinds_that(lambda one: one.used_to == "pack")):
         if lot.substance.split()[0] != "bottle":
             found[f"{lot.substance.split()[0]}s"] = lot.substance

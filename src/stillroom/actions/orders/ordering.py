@@ -65,10 +65,10 @@ def take_order(lab: Laboratory, order: Order, **sign: Unpack[Signed]) -> Done:
         return Done(
             (pen.enter(body),),
             t(
-                "Order {order_code}: {units} × {nominal_ml:g} mL, due {due}.",
+                "Order {order_code}: {units} × {each}, due {due}.",
                 order_code=order.code,
                 units=order.units,
-                nominal_ml=order.nominal_ml,
+                each=order.content.words,
                 due=order.due,
             ),
         )

@@ -12,13 +12,13 @@ from stillroom.actions.book.product_made import product_of
 from stillroom.actions.making.batch_mass import Bulk
 from stillroom.actions.shelf.lots_in_use import must_be_released
 from stillroom.errors import BadEntry, NotAllowed, NotEnough, StillroomError, worded
-from stillroom.quantities.parse import parse
+from stillroom.quantities.content import Content, content
 from stillroom.records.entries import UnitsFilled
 from stillroom.store.reader import Reader
 from stillroom.stream.happened import COVERAGE, closes
 
-_SIZE = re.compile(r"\d+(?:[.,]\d+)?\s*(?:m[lL]|[lL])\b")
-"""The content in the name of a bottle: "bottle 15 mL"."""
+_SIZE = re.compile(r"\d+(?:[.,]\d+)?\s*(?:m[lL]|[lL]|k?g)\b")
+"""The content in the name of a bottle or a tin: "bottle 15 mL", "tin 30 g"."""
 
 
 def filling_asked_about(
@@ -41,10 +41,10 @@ def filling_asked_about(
             where="units",
         )
     order = product_of(look, body.batch).order
-    if order is not None and bulk.left_by is None and body.nominal_ml != order.nominal_ml:
+    if order is not None and bulk.left_by is None and body.each != order.content:
         yield BadEntry(
-            worded("{order} asks for bottles of {size:g} mL", order=order.code, size=order.nominal_ml),
-            f"{body.nominal_ml:g} mL",
+            worded("{order} asks for bottles of {size}", order=order.code, size=order.content.words),
+            body.each.words,
             "Fill what was ordered first; or say in the note why these are of another size",
             where="nominal",
         )
@@ -88,7 +88,7 @@ def _sure_g(look: Reader, body: UnitsFilled, bulk: Bulk) -> float:
 
 
 def packaging_asked_about(
-    look: Reader, packaging: Mapping[str, int], on: str, nominal_ml: float
+    look: Reader, packaging: Mapping[str, int], on: str, each: Content
 ) -> Iterator[StillroomError]:
     """What speaks against the packaging that was used.
 
@@ -98,14 +98,14 @@ def packaging_asked_about(
         Lots and how many of each.
     on : str
         ISO time of use.
-    nominal_ml : float
-        What is filled into each. [mL]
+    each : Content
+        What is filled into each.
     """
     for code, count in packaging.items():
         holds = _SIZE.search(look.lot(code).substance) if count else None
-        if holds and parse(holds[0], want="volume").in_unit("mL") < nominal_ml:
+        if holds and (vessel := content(holds[0])).unit == each.unit and vessel.amount < each.amount:
             yield BadEntry(
-                worded("What is filled fits what it is filled into: {nominal:g} mL", nominal=nominal_ml),
+                worded("What is filled fits what it is filled into: {nominal}", nominal=each.words),
                 f"{code}, {look.lot(code).substance}",
                 "Choose the lot that was filled; or say in the note what happened",
                 where=f"pack {code}",

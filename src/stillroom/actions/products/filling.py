@@ -3,11 +3,10 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from math import isclose
 from statistics import fmean
 
 from stillroom.actions.book.laboratory import Done, Laboratory
-from stillroom.actions.book.product_made import nominal_needed, product_of
+from stillroom.actions.book.product_made import content_needed, product_of
 from stillroom.actions.book.results_kept import result_of
 from stillroom.actions.lots.shelf_gaps import settle
 from stillroom.actions.making.asked_first import out_of_turn
@@ -18,6 +17,7 @@ from stillroom.actions.products.fill_questions import filling_asked_about, packa
 from stillroom.errors import BadEntry, StillroomError, worded
 from stillroom.evidence.answer import Answer, reading
 from stillroom.products.filling import Bottles, FillCheck, bottles, check_fill, fill_mass, fill_yield
+from stillroom.quantities.content import NO_CONTENT, Content, content
 from stillroom.quantities.parse import parse
 from stillroom.records.entries import DeviationNoted, StepDone, UnitsFilled, Weighing
 from stillroom.records.lot_kinds import MADE_AS
@@ -67,8 +67,8 @@ def fill_units(
     note : str
         Whatever is odd is asked about; with a note it is kept, as a deviation.
     nominal : str
-        What a bottle holds at 20 °C, where it is not what the order says: "100 mL". A second filling, of another
-        size too, takes what the one before left over.
+        What a bottle holds, where it is not what the order says: "100 mL" (at 20 °C), "30 g". A second
+        filling, of another size too, takes what the one before left over.
 
     Raises
     ------
@@ -103,17 +103,17 @@ def fill_units(
             dict(packaging),
             scale,
             use_by,
-            _nominal_ml(look, batch, nominal),
+            _content(look, batch, nominal),
         )
         code = _next_code(look, batch)
         bulk = bulk_found(look, batch, code, on)
         body = filling_body(look, batch, said, code, bulk)
         procedure = look.procedure_of(batch)
-        could = could_fill(look, batch, body.nominal_ml, bulk)
+        could = could_fill(look, batch, body.each, bulk)
         questions = [
             *out_of_turn(look, procedure, batch, step.name),
             *filling_asked_about(look, body, bulk, could.whole if could else None),
-            *packaging_asked_about(look, packaging, on, body.nominal_ml),
+            *packaging_asked_about(look, packaging, on, body.each),
         ]
         checked = check_of(look, body, begun_no(look, batch))
         if checked is not None and checked.verdict != "right":
@@ -161,8 +161,8 @@ class Filled:
     """Lots and how many of each."""
     scale: str
     use_by: str
-    nominal_ml: float = 0.0
-    """What a bottle holds; 0 where the order alone says it. [mL]"""
+    each: Content = NO_CONTENT
+    """What a bottle holds; nothing where the order alone says it."""
 
 
 def filling_body(look: Reader, batch: str, said: Filled, code: str, bulk: Bulk) -> UnitsFilled:
@@ -176,9 +176,9 @@ def filling_body(look: Reader, batch: str, said: Filled, code: str, bulk: Bulk) 
         What it was filled from.
     """
     product = product_of(look, batch)
-    nominal_ml = said.nominal_ml or product.nominal_ml
+    each = said.each or product.each
     try:
-        target_g = fill_answer(look, batch, nominal_ml).value
+        target_g = fill_answer(look, batch, each).value
     except StillroomError:
         target_g = 0.0  # nobody weighed the density: the release waits for it
     rest_g = bulk.mass_g - said.left_over_g
@@ -209,7 +209,8 @@ def filling_body(look: Reader, batch: str, said: Filled, code: str, bulk: Bulk) 
         tuple(moves),
         said.weights_g,
         said.scale,
-        nominal_ml,
+        each.nominal_ml,
+        each.nominal_g,
     )
 
 
@@ -235,8 +236,8 @@ def check_of(look: Reader, body: UnitsFilled, number: int) -> FillCheck | None:
     if not contents:
         return None
     try:
-        nominal = nominal_answer(look, body.batch, body.nominal_ml, number)
-        return check_fill(contents, nominal, density_answer(look, body.batch), body.units)
+        nominal, density = _each(look, body.batch, body.each, number)
+        return check_fill(contents, nominal, density, body.units)
     except StillroomError:
         return None  # no density, or a content no table reaches: the release says what is missing
 
@@ -274,9 +275,7 @@ def yield_of(look: Reader, body: UnitsFilled, bulk: Bulk, number: int) -> Answer
     """The share of the bulk that became bottles [%]; None while its density is not known, or where they hold more."""
     counted = reading("bottles filled", float(body.units), "bottles", f"entry {number}", entry_no=number)
     try:
-        each = fill_mass(
-            nominal_answer(look, body.batch, body.nominal_ml, number), density_answer(look, body.batch)
-        )
+        each = fill_mass(*_each(look, body.batch, body.each, number))
         return fill_yield(counted, _bulk(look, body.batch, bulk), each)
     except StillroomError:
         return None
@@ -291,11 +290,10 @@ def told_of_check(checked: FillCheck | None, body: UnitsFilled) -> str:
     return t("No bottle was weighed for the check.")
 
 
-def could_fill(look: Reader, batch: str, nominal_ml: float, bulk: Bulk) -> Bottles | None:
+def could_fill(look: Reader, batch: str, each: Content, bulk: Bulk) -> Bottles | None:
     """How many bottles the bulk gives; None while its density is not known."""
     try:
-        each = fill_mass(nominal_answer(look, batch, nominal_ml), density_answer(look, batch))
-        return bottles(_bulk(look, batch, bulk), each)
+        return bottles(_bulk(look, batch, bulk), fill_mass(*_each(look, batch, each)))
     except StillroomError:
         return None
 
@@ -341,19 +339,24 @@ def _weights(texts: Sequence[str]) -> tuple[float, ...]:
     )
 
 
-def fill_answer(look: Reader, batch: str, nominal_ml: float = 0.0) -> Answer:
+def fill_answer(look: Reader, batch: str, each: Content = NO_CONTENT) -> Answer:
     """Mass to fill into each bottle, overfill included [g]."""
-    nominal = nominal_answer(look, batch, nominal_ml)
-    return fill_mass(nominal, density_answer(look, batch), _overfill(look, batch))
+    return fill_mass(*_each(look, batch, each), _overfill(look, batch))
 
 
-def _nominal_ml(look: Reader, batch: str, text: str) -> float:
-    """What a bottle holds, as it is said, else from the order [mL]."""
+def _each(look: Reader, batch: str, each: Content, filled_in: int = 0) -> tuple[Answer, Answer | None]:
+    """What a bottle holds, and the density that makes a mass of it; none where it is a mass."""
+    nominal = nominal_answer(look, batch, each, filled_in)
+    return nominal, None if nominal.unit == "g" else density_answer(look, batch)
+
+
+def _content(look: Reader, batch: str, text: str) -> Content:
+    """What a bottle holds, as it is said, else from the order."""
     product = product_of(look, batch)
     if not text.strip():
-        return nominal_needed(product, batch)
-    said_ml = parse(text, want="volume", zero_allowed=False, where="nominal").in_unit("mL")
-    return product.nominal_ml if isclose(said_ml, product.nominal_ml) else said_ml
+        return content_needed(product, batch)
+    said = content(text, "nominal")
+    return product.each if said.is_as(product.each) else said
 
 
 def _overfill(look: Reader, batch: str) -> Answer | None:
@@ -372,12 +375,12 @@ def _overfill(look: Reader, batch: str) -> Answer | None:
     return None
 
 
-def nominal_answer(look: Reader, batch: str, nominal_ml: float = 0.0, filled_in: int = 0) -> Answer:
-    """Nominal content of one bottle: from the order, from its filling, or as it is said now [mL]."""
+def nominal_answer(look: Reader, batch: str, each: Content = NO_CONTENT, filled_in: int = 0) -> Answer:
+    """Nominal content of one bottle: from the order, from its filling, or as it is said now [mL or g]."""
     product = product_of(look, batch)
-    if nominal_ml > 0 and nominal_ml != product.nominal_ml:
+    if each and each != product.each:
         said = f"filling, entry {filled_in}" if filled_in else "said at the filling"
-        return reading("nominal content", nominal_ml, "mL", said, entry_no=filled_in or None)
-    found_ml, entry_no = nominal_needed(product, batch), product.entry_no
+        return reading("nominal content", each.amount, each.unit, said, entry_no=filled_in or None)
+    found, entry_no = content_needed(product, batch), product.entry_no
     where = f"customer's order, entry {entry_no}" if product.order else f"filling, entry {entry_no}"
-    return reading("nominal content", found_ml, "mL", where, entry_no=entry_no)
+    return reading("nominal content", found.amount, found.unit, where, entry_no=entry_no)

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from stillroom.actions.book.product_made import nominal_needed, product_in
+from stillroom.actions.book.product_made import content_needed, product_in
 from stillroom.actions.book.results_kept import (
     AS_IS,
     AS_IS_MEAN,
@@ -178,8 +178,8 @@ def measured(look: Reader, lot: str) -> tuple[Shown, ...]:
 def _content_of_bottle(look: Reader, known: Lot) -> str:
     if known.kind.traits.made_as != "formula":
         return ""
-    nominal_ml = product_in(look, known.code).nominal_ml
-    return figure(f"{nominal_ml:g} mL") if nominal_ml else ""
+    each = product_in(look, known.code).each
+    return figure(each.words) if each else ""
 
 
 def label_facts(look: Reader, lot: str) -> tuple[LabelFacts, tuple[str, ...]]:
@@ -204,7 +204,7 @@ def label_facts(look: Reader, lot: str) -> tuple[LabelFacts, tuple[str, ...]]:
         parts[ingredient("water").label_name] = parts.get(ingredient("water").label_name, 0.0) + water
     facts = LabelFacts(
         product=known.name,
-        nominal_ml=nominal_needed(product, batch),
+        each=content_needed(product, batch),
         ingredients=parts,
         batch=lot,
         made_on=made_on,
@@ -220,7 +220,7 @@ def label_facts(look: Reader, lot: str) -> tuple[LabelFacts, tuple[str, ...]]:
         allergens=names_for_label(formula_of_batch(look, batch)),
     )
     pen = [
-        figure(f"{known.name}  {product.nominal_ml:g} mL"),
+        figure(f"{known.name}  {product.each.words}"),
         t("Batch {code}  best before {day}", code=lot, day=known.use_by or t("see jar")),
     ]
     if product.order is not None and product.is_dosed:

@@ -75,8 +75,8 @@ def product_offer(request: PlanRequest, terms: OfferTerms, served: tuple[tuple[s
         terms,
         what="product",
         title=t(
-            "{units} × {nominal_ml:g} mL of {product}",
-            units=request.order.units, nominal_ml=request.order.nominal_ml, product=request.order.product,
+            "{units} × {each} of {product}",
+            units=request.order.units, each=request.order.content.words, product=request.order.product,
         ),
         units=request.order.units,
         currency=request.currency,
