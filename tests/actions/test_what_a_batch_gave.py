@@ -1,20 +1,25 @@
 """When an extraction ends it says what it gave, from entries that stand in the book, and follows their corrections."""
 
 import re
+from dataclasses import replace
 
 import pytest
 
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.correcting.entries import correct_weighing
 from stillroom.actions.making.giving_up import give_up
-from stillroom.actions.making.what_it_gave import WhatItGave, what_it_gave
+from stillroom.actions.making.what_it_gave import WhatItGave, stays_in, what_it_gave
+from stillroom.answers.batch_given import Portion, batch_given
 from stillroom.documents.as_json import page_json
 from stillroom.documents.as_text import page_text
+from stillroom.documents.batch_gave import label_of
+from stillroom.evidence.answer import reading
 from stillroom.in_python.reading import Laboratory as InPython
 from stillroom.pages.batches import show_batch
 from stillroom.pages.entry import find_answer
 from stillroom.pages.plants import show_plant
 from stillroom.records.entries import StepDone
+from stillroom.records.starters import copy_starter
 from tests.practice import exact_in_json, later, told_folder
 
 DRY_G = 250.0 * (1.0 - (33.2410 - 33.0510) / (33.2410 - 31.2410))
@@ -113,3 +118,44 @@ def test_a_value_ends_at_the_decimal_of_its_uncertainty(told: Laboratory) -> Non
         for said in found:
             value, doubt = (len(one.partition(".")[2]) for one in said)
             assert value == doubt, said
+
+
+@pytest.mark.parametrize(
+    ("way", "plant", "marker", "stays"),
+    [
+        ("glycerol-maceration", "ribwort plantain leaf", "aucubin", ("glycerol", "purified water")),
+        ("oil-maceration", "calendula flower", "faradiol esters", ("sunflower oil",)),
+        ("maceration", "rosemary leaf", "rosmarinic acid", ()),
+        ("infusion", "green tea leaf", "total phenols", ()),
+        ("hydrodistillation", "lavender flower", "linalool", ()),
+    ],
+)
+def test_a_liquid_that_is_never_taken_off_stays_in_the_extract(
+    way: str, plant: str, marker: str, stays: tuple[str, ...]
+) -> None:
+    assert stays_in(copy_starter(way, plant, marker, "x")) == stays
+
+
+def test_a_tincture_keeps_its_spirit_and_water() -> None:
+    whole = copy_starter("maceration", "rosemary leaf", "rosmarinic acid", "x")
+    tincture = replace(
+        whole, steps=tuple(one for one in whole.steps if one.kind in ("mix to strength", "macerate", "press"))
+    )
+
+    assert stays_in(tincture) == ("spirit 96 %", "purified water")
+
+
+def test_the_ratio_of_an_extract_with_its_liquid_in_it_is_not_called_native() -> None:
+    plant = {"A-1": Portion(reading("plant", 100.0, "g", "weighed"), reading("drying", 8.0, "%", "dried"))}
+    extract = {"extract": reading("extract", 800.0, "g", "weighed")}
+
+    native, whole = (
+        batch_given(plant, extract, stays=one).ratio.answer for one in ((), ("glycerol", "water"))
+    )
+
+    assert native.value == whole.value == pytest.approx(0.125)
+    assert label_of("drug_extract_ratio", native) == "Drug–extract ratio, native"
+    assert "nothing is added" in native.says
+    assert label_of("drug_extract_ratio", whole) == "Drug–extract ratio, its liquid counted"
+    assert "glycerol and water that stays in it" in whole.says
+    assert "nothing is added" not in whole.says

@@ -160,7 +160,7 @@ def test_just_enough_liquid_to_wet_the_plant_is_enough():
 
 def test_water_has_its_printed_density_and_nothing_has_none():
     assert liquid_density_g_ml(stream(2, water=3.0, marker=4.0)) == pytest.approx(WATER_G_ML, abs=5e-7)
-    with pytest.raises(BadEntry, match="some water or spirit"):
+    with pytest.raises(BadEntry, match="some water, spirit"):
         liquid_density_g_ml(stream(1, marker=4.0))
 
 

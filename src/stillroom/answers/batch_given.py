@@ -4,7 +4,7 @@ The figures are sums of weighings and results that stand in the book already; no
 why a batch gave little.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from stillroom.answers.acid_strength import share_of_g
@@ -18,6 +18,7 @@ from stillroom.texts.catalogue import later
 
 PER_100_G = later("extract of 100 g dry plant")
 RATIO = later("drug–extract ratio, native")
+RATIO_WITH_LIQUID = later("drug–extract ratio, its liquid counted")
 RECOVERY = later("marker of the plant found in the extract")
 USED, BACK, NOT_BACK = later("ethanol used"), later("ethanol back"), later("ethanol not back")
 
@@ -55,7 +56,7 @@ def grams_of_100_g(part_g: float, whole_g: float) -> float:
 
 @formula("drug-extract-ratio")
 def drug_extract_ratio(plant_mass_g: float, extract_mass_g: float) -> float:
-    """Grams of plant, as it was weighed in, for each gram of native extract. [1].
+    """Grams of plant, as it was weighed in, for each gram of extract. [1].
 
     Parameters
     ----------
@@ -89,7 +90,7 @@ class BatchGiven:
     per_100_g: Stated
     """Extract as is of 100 g of plant without its water. [g/100 g]"""
     ratio: Stated
-    """Native, by mass. [1]"""
+    """By mass: native, or with the liquid that stays in the extract. [1]"""
     recovery: Stated | None = None
     """Marker in the extract over that in the plant, both assayed. [%]"""
     used: Stated | None = None
@@ -151,6 +152,7 @@ def batch_given(
     extract_content: Answer | None = None,
     poured: Mapping[str, Answer] | None = None,
     caught: Mapping[str, Answer] | None = None,
+    stays: Sequence[str] = (),
 ) -> BatchGiven:
     """What a batch gave, from its weighings.
 
@@ -164,6 +166,8 @@ def batch_given(
         Of the marker, as is, as the compound the plant's is expressed as. [% w/w]
     poured, caught : mapping of str to Answer, optional
         Ethanol in the spirit of each weighing; None where it is not known, empty where there was none. [g]
+    stays : sequence of str
+        Liquids that were poured and stay in the extract: what is native in it was not weighed by itself.
 
     Raises
     ------
@@ -182,12 +186,15 @@ def batch_given(
         says="extract weighed, the sample too, over the plant weighed in less its loss on drying",
     )
     ratio = reckoned(
-        RATIO,
+        RATIO_WITH_LIQUID if stays else RATIO,
         drug_extract_ratio,
         unit="g/g",
         inputs={"plant_mass_g": plant, "extract_mass_g": made},
         basis="plant as is for extract as is",
-        says="plant weighed in over extract weighed; nothing is added to it",
+        says=f"plant weighed in over extract weighed, with the {' and '.join(stays)} that stays in it; "
+        "how much of it is native was not weighed"
+        if stays
+        else "plant weighed in over extract weighed; nothing is added to it",
     )
     used = _sum(USED, poured) if poured else None
     back = _sum(BACK, caught) if used is not None and caught is not None else None

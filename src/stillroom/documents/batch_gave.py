@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 
-from stillroom.answers.batch_given import BatchGiven
+from stillroom.answers.batch_given import RATIO_WITH_LIQUID, BatchGiven
 from stillroom.documents.blocks import Block, Facts, Heading, Numbers, Points
 from stillroom.documents.numbers_shown import number, show
 from stillroom.evidence.answer import Answer
@@ -16,8 +16,20 @@ LABELS = {
     "ethanol_back": later("Ethanol back"),
     "ethanol_not_back": later("Ethanol that did not come back"),
 }
+WITH_LIQUID = later("Drug–extract ratio, its liquid counted")
 DECIMALS = {"drug_extract_ratio": 2, "ethanol_back": 0}
 """Where there is no uncertainty to round by."""
+
+
+def label_of(name: str, answer: Answer) -> str:
+    """What a figure is called; of a ratio, whether the liquid that stays in the extract is counted.
+
+    Parameters
+    ----------
+    name : str
+        As ``BatchGiven.figures`` calls it. [text]
+    """
+    return t(WITH_LIQUID if answer.name == RATIO_WITH_LIQUID else LABELS[name])
 
 
 def gave_blocks(
@@ -34,7 +46,7 @@ def gave_blocks(
     shown = [
         show(
             one,
-            label=t(LABELS[name]),
+            label=label_of(name, one.answer),
             decimals=None if one.answer.standard_uncertainty else DECIMALS.get(name),
             href=f"/why/{batch}/{name}",
         )

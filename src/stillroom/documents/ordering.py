@@ -27,6 +27,7 @@ from stillroom.planning import outcome as planned
 from stillroom.planning.outcome import Plan, PlanLine
 from stillroom.planning.working_days import WhenToBegin
 from stillroom.quantities.money import amount_text
+from stillroom.stream.cautions import cautions_of
 from stillroom.substances.remembering import remember
 from stillroom.texts.catalogue import between, later, t
 
@@ -315,5 +316,6 @@ def _amount(value: float, unit: str) -> str:
 
 def _cautions(plan: Plan) -> tuple[str, ...]:
     """What the steps of the extraction warn of, the gravest first; at most four."""
-    named = dict.fromkeys(key for step in plan.request.extraction.steps for key in step.cautions)
+    takes = [line.substance for line in plan.request.extraction.lines]
+    named = dict.fromkeys(key for step in plan.request.extraction.steps for key in cautions_of(step, takes))
     return tuple(dict.fromkeys((*(key for key in GRAVEST if key in named), *named)))[:4]

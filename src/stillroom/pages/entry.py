@@ -8,7 +8,7 @@ from stillroom.actions.book.page_facts import facts_of, page_facts
 from stillroom.actions.making.what_it_gave import what_it_gave
 from stillroom.actions.orders.ordering import work_back
 from stillroom.answers.budget import stated
-from stillroom.documents.batch_gave import LABELS
+from stillroom.documents.batch_gave import label_of
 from stillroom.documents.blocks import (
     Block,
     Facts,
@@ -291,7 +291,7 @@ def _result_named(look: Reader, code: str, name: str) -> tuple[Answer, str]:
     gave = what_it_gave(look, code) if is_batch else None
     if gave is not None and gave.given is not None and name in gave.given.figures:
         answer = gave.given.figures[name].answer
-        return answer, t("Why {what} of {code}", what=t(LABELS[name]), code=code)
+        return answer, t("Why {what} of {code}", what=label_of(name, answer), code=code)
     if not (is_lot or is_batch):
         raise UnknownName(
             worded("{code!r} is not a number that opens", code=code),

@@ -13,7 +13,7 @@ from stillroom.actions.making.plant_history import (
     plants_in_short,
 )
 from stillroom.answers.batch_given import BatchGiven
-from stillroom.documents.batch_gave import LABELS
+from stillroom.documents.batch_gave import label_of
 from stillroom.documents.blocks import (
     Block,
     Cell,
@@ -205,7 +205,7 @@ def _shown(batch: str, name: str, given: BatchGiven | None) -> Shown | str:
         return ""
     answer = given.figures[name].answer
     decimals = None if answer.standard_uncertainty else COLUMNS[name]
-    return show(answer, label=t(LABELS[name]), decimals=decimals, href=f"/why/{batch}/{name}")
+    return show(answer, label=label_of(name, answer), decimals=decimals, href=f"/why/{batch}/{name}")
 
 
 def _lots(lots: tuple[LotOfPlant, ...]) -> Table:

@@ -10,6 +10,7 @@ from stillroom.records.procedures import Procedure
 from stillroom.reference.tables import row
 from stillroom.stream.components import Array, Number
 from stillroom.stream.kind import Feed
+from stillroom.substances.carriers import carrier
 from stillroom.substances.spirit_strengths import strength_in_name, volume_percent_20c_of
 from stillroom.substances.spirits import spirit_density_kg_m3, spirit_mass_fraction
 
@@ -27,7 +28,8 @@ def may_be_planned_with(substance: str) -> bool:
     substance : str
         As a line has it. [text]
     """
-    return substance == "water" or substance.startswith(tuple(one.removesuffix(" …") for one in SUBSTANCES))
+    known = tuple(one.removesuffix(" …") for one in SUBSTANCES)
+    return substance == "water" or substance.startswith(known) or carrier(substance) is not None
 
 
 def feeds_of(
@@ -181,4 +183,7 @@ def _feed(procedure: Procedure, substance: str, values: Mapping[str, Number], st
         return Feed({"ammonia": ammonia, "water": 1.0 - ammonia})
     if substance == "ethyl acetate":
         return Feed({"ethyl acetate": 1.0}, row("solvents", substance).number("density_20c_g_ml"))
+    if (stays := carrier(substance)) is not None:
+        makeup = {stays.component: stays.share, "water": 1.0 - stays.share}
+        return Feed(makeup, stays.density_20c_g_ml if stays.share == 1.0 else None)
     raise UnknownName.among(substance, "a substance an extraction can be planned with", SUBSTANCES)

@@ -34,7 +34,7 @@ from stillroom.quantities.uncertainty_words import SIGN
 from stillroom.quantities.units import unit as known_unit
 from stillroom.questions.order_told import ROUND_ABOUT, WorkedBack, assume, setting_field, slug, teach, tell
 from stillroom.records.entries import ConditionNoted
-from stillroom.records.formula_starters import BASES, starting_formula
+from stillroom.records.formula_starters import BASES, base_that_takes, starting_formula
 from stillroom.records.order_from_yaml import bottles, how_sure, stated_strength
 from stillroom.records.orders import Order, StatedStrength
 from stillroom.records.procedures import Procedure, Setting, Spreading
@@ -313,7 +313,7 @@ def parts_of(said: Ordered, code: str) -> tuple[Order, Procedure, Procedure]:
     )
     extraction = extraction_of(said.way, said.plant, aim, said.product)
     formula = starting_formula(
-        said.base,
+        base_that_takes(extraction, said.base),
         code=slug(said.product)[:24].rstrip("-"),
         title=said.product,
         product_type=said.kind,

@@ -27,6 +27,7 @@ from stillroom.planning.plan_inputs import Known
 from stillroom.planning.working_days import WhenToBegin
 from stillroom.quantities.money import amount_text
 from stillroom.quantities.rounding import to_significant
+from stillroom.records.formula_starters import base_that_takes
 from stillroom.records.starters import starter
 from stillroom.stream.kind import ALTITUDE_M
 from stillroom.texts.catalogue import between, later, t
@@ -88,8 +89,9 @@ def assume(it: WorkedBack, said: Said) -> tuple[Assumption, ...]:
             effect = t("{percent:.0f} % of the cost", percent=100 * share)
             because = t("an invented round price")
             found.append(Assumption(role, taken, because, effect, 0.1 * share, field=slug(role)))
+    base = base_that_takes(it.plan.request.extraction, ROUND_ABOUT["base"])
     usual = [
-        ("base", t("formula"), t("a plain base of {base}", base=ROUND_ABOUT["base"]),
+        ("base", t("formula"), t("a plain base of {base}", base=base),
          t("to begin from; alter it before anything is sold"), t("moves the spirit to buy, hardly the plant")),
         ("declared-at-least", t("declared at least"), it.plan.request.order.at_least.as_written,
          t("nine tenths of the aim"), t("decides how often the product is strong enough")),

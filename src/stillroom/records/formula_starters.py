@@ -11,9 +11,24 @@ from typing import Literal, TypeAlias, get_args
 from stillroom.errors import UnknownName
 from stillroom.records.procedure_from_yaml import procedure_from_yaml
 from stillroom.records.procedures import Procedure
+from stillroom.substances.carriers import FIXED_OIL, carrier
 
-Base: TypeAlias = Literal["water", "spirit"]
+Base: TypeAlias = Literal["water", "spirit", "oil"]
 BASES: tuple[Base, ...] = get_args(Base)
+
+
+def base_that_takes(extraction: Procedure, wanted: str) -> str:
+    """The base an extract can be stirred into: an extract in oil mixes with oil alone.
+
+    Parameters
+    ----------
+    extraction : Procedure
+        What makes the extract. [record]
+    wanted : str
+        The base that is asked for. [text]
+    """
+    stays = (carrier(one.substance) for one in extraction.lines)
+    return "oil" if any(one and one.component == FIXED_OIL for one in stays) else wanted
 
 
 def starting_formula(
@@ -23,7 +38,7 @@ def starting_formula(
 
     Parameters
     ----------
-    base : "water" or "spirit"
+    base : "water", "spirit" or "oil"
         What the product mostly is. [text]
     code, title, product_type : str
         Of the formula. [text]

@@ -10,9 +10,11 @@ from functools import cache
 from types import MappingProxyType
 
 from stillroom.errors import UnknownName
+from stillroom.reference.cautions_of_oil import OF_OIL_AND_GLYCEROL
 from stillroom.texts.catalogue import ENGLISH, language, later, speaking, t
 
 CAUTIONS: Mapping[str, tuple[str, str, str]] = {
+    **OF_OIL_AND_GLYCEROL,
     "closed-apparatus": (
         later("Closed apparatus"),
         later("before anything is heated"),

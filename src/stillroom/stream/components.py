@@ -30,10 +30,16 @@ COMPONENTS = (
     "marker",
     "other extractables",
     "formula ingredients",
+    "glycerol",
+    "fixed oil",
 )
 AT = {name: row for row, name in enumerate(COMPONENTS)}
-SOLIDS, WATER, ETHANOL, SOLVENT, ACID, AMMONIA, SALT, MARKER, OTHERS, INGREDIENTS = range(len(COMPONENTS))
+(
+    SOLIDS, WATER, ETHANOL, SOLVENT, ACID, AMMONIA, SALT, MARKER, OTHERS, INGREDIENTS, GLYCEROL, FIXED_OIL,
+) = range(len(COMPONENTS))  # fmt: skip
 VOLATILE = (WATER, ETHANOL, SOLVENT)
+LIQUIDS = (WATER, ETHANOL, GLYCEROL, FIXED_OIL)
+"""What a plant stands in and drains from it."""
 
 
 def nothing(draws: int) -> Grams:

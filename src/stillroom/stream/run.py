@@ -325,6 +325,7 @@ def _formula_line_g(procedure: Procedure, name: str, bulk_g: Number, dosed_g: Nu
         raise BadEntry(
             "The lines of a formula cannot exceed 100 %",
             worded("{stated:.6g} % and the dosed line", stated=100 * stated),
+            "Ask for less of the active, or for a stronger extract: this one may hold too little",
         )
     return rest
 

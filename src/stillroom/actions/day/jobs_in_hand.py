@@ -20,6 +20,7 @@ from stillroom.schedule.bench import CONDENSER_L_MIN, COOLING, POWER, TAP, Bench
 from stillroom.schedule.jobs import Attention, Hold, Job, JobStep, Taken
 from stillroom.schedule.placed import Placed
 from stillroom.store.reader import Reader
+from stillroom.stream.cautions import cautions_of
 from stillroom.stream.run import kind_of
 
 GLASS_KINDS = frozenset(
@@ -230,7 +231,7 @@ def _stretches(
                 ),
                 again_min=AGAIN_MIN,
                 says=step.says,
-                cautions=step.cautions,
+                cautions=cautions_of(step, (line.substance for line in procedure.lines)),
             )
         )
     return made

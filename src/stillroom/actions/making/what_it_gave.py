@@ -22,9 +22,13 @@ from stillroom.records.orders import StatedStrength
 from stillroom.records.procedures import Procedure
 from stillroom.store.looking import once
 from stillroom.store.reader import Reader
+from stillroom.stream.kind import Does
+from stillroom.stream.kinds import kind_does
+from stillroom.substances.carriers import GLYCEROL, carrier
 from stillroom.texts.catalogue import t
 
 SET_ASIDE = "set aside"
+TAKES_OFF: tuple[Does, ...] = ("recovers", "strips", "dries")
 SECONDS_PER_HOUR = 3600.0
 UNREAD_PART = 0.05
 """Standard uncertainty of a strength that the stream says and nobody read, as a part of it (no source). [1]"""
@@ -128,11 +132,32 @@ def _given(
         held = _content(look, one.lot, counted, missing)
         portions[name] = Portion(_mass(look, entry, one), _drying(look, one.lot, procedure, missing), held)
     if not spirit:
-        return batch_given(portions, extract, content), tuple(dict.fromkeys(missing))
+        return batch_given(portions, extract, content, stays=stays_in(procedure)), tuple(
+            dict.fromkeys(missing)
+        )
     known = EthanolKnown(look)
     poured = _ethanol(known, [*_weighings(steps, "in")], missing)
     caught = _ethanol(known, [*_weighings(steps, "out")], missing)
-    return batch_given(portions, extract, content, poured, caught), tuple(dict.fromkeys(missing))
+    given = batch_given(portions, extract, content, poured, caught, stays_in(procedure))
+    return given, tuple(dict.fromkeys(missing))
+
+
+def stays_in(procedure: Procedure) -> tuple[str, ...]:
+    """Liquids that a procedure pours on the plant and never takes off again: glycerol, an oil, spirit of a tincture.
+
+    Parameters
+    ----------
+    procedure : Procedure
+        Of an extraction. [record]
+    """
+    carriers = tuple(one.substance for one in procedure.lines if carrier(one.substance))
+    water = tuple(one.substance for one in procedure.lines if one.substance in ("water", "purified water"))
+    if carriers and any(found and found.component == GLYCEROL for found in map(carrier, carriers)):
+        return *carriers, *water
+    if carriers or any(kind_does(step.kind, gone) for step in procedure.steps for gone in TAKES_OFF):
+        return carriers
+    spirit = tuple(one.substance for one in procedure.lines if one.substance.startswith("spirit"))
+    return (*spirit, *water) if spirit else ()
 
 
 def dry_plant_weighed_in(look: Reader, batch: str) -> Answer | None:

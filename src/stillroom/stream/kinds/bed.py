@@ -8,7 +8,7 @@ import numpy as np
 
 from stillroom.science.extraction.maceration import macerated_in_time
 from stillroom.science.extraction.uptake import time_at_size_min, washed_share_at_size
-from stillroom.stream.components import ETHANOL, MARKER, OTHERS, SOLIDS, WATER, Array, Grams
+from stillroom.stream.components import LIQUIDS, MARKER, OTHERS, SOLIDS, Array, Grams, only, whole_mass
 from stillroom.stream.kind import LOT_PARTICLE_MM, Settings, said_or
 from stillroom.stream.kinds.mixing import liquid_density_g_ml
 
@@ -19,8 +19,8 @@ def dry_plant_g(stream: Grams) -> Array:
 
 
 def liquid_ml(stream: Grams) -> Array:
-    """Water and spirit in a stream, at 20 °C [mL]."""
-    return np.asarray((stream[WATER] + stream[ETHANOL]) / liquid_density_g_ml(stream))
+    """Water, spirit, glycerol and oil in a stream, at 20 °C [mL]."""
+    return np.asarray(whole_mass(only(stream, *LIQUIDS)) / liquid_density_g_ml(stream))
 
 
 def within_reach(bed: Grams, share: Array, settings: Settings) -> Grams:
@@ -64,7 +64,7 @@ def stood(
     bed : array
         Plant and liquid together. [g]
     liquid : array
-        Water and ethanol that stand on it, the plant's own water in. [g]
+        What stands on it and drains, the plant's own water in. [g]
     uptake_min : array
         Time constant as warm as it stands. [min]
     portions : int

@@ -1,4 +1,4 @@
-"""Cold maceration in one or more equal portions, and the pressing of the marc.
+"""Maceration in one or more equal portions, and the pressing of the marc.
 
 The liquid in the marc is reckoned as strong as the drained liquid, or a stated share of that after several portions.
 """
@@ -6,17 +6,17 @@ The liquid in the marc is reckoned as strong as the drained liquid, or a stated 
 import numpy as np
 
 from stillroom.errors import NotEnough
-from stillroom.stream.components import ETHANOL, MARKER, OTHERS, WATER, Grams, only
+from stillroom.stream.components import ETHANOL, LIQUIDS, MARKER, OTHERS, WATER, Grams, only
 from stillroom.stream.kind import LOT_PARTICLE_MM, RunFigure, Runs, Settings, StepKind, StepOutput, Work
 from stillroom.stream.kinds.bed import dry_plant_g, liquid_ml, portions_of, stood
-from stillroom.stream.kinds.own_water import own_water, water_figures, water_says
+from stillroom.stream.kinds.own_water import own_water, stays_says, water_figures, water_says
 from stillroom.texts.catalogue import later
 
 
 def _macerated(inlets: tuple[Grams, ...], settings: Settings) -> StepOutput:
     bed = inlets[0] + inlets[1]
     drains, solutes = stood(
-        bed, only(bed, WATER, ETHANOL), np.asarray(settings["uptake_min"]), portions_of(settings), settings
+        bed, only(bed, *LIQUIDS), np.asarray(settings["uptake_min"]), portions_of(settings), settings
     )
     drained = drains + solutes
     gone = only(drained, ETHANOL, WATER) * settings["evaporated_share"]
@@ -32,7 +32,7 @@ def _shown(inlets: tuple[Grams, ...], settings: Settings) -> Runs:
     plant, liquid = inlets
     bed, portions = plant + liquid, portions_of(settings)
     water = own_water(plant, liquid, portions)
-    free, uptake = only(bed, WATER, ETHANOL), np.asarray(settings["uptake_min"])
+    free, uptake = only(bed, *LIQUIDS), np.asarray(settings["uptake_min"])
     reach_g = np.maximum(bed[MARKER] * settings["marker_within_reach_share"], 1e-30)
     kept_ml = dry_plant_g(bed) * settings["retention_ml_per_g"]
     shares = {
@@ -51,12 +51,12 @@ def _shown(inlets: tuple[Grams, ...], settings: Settings) -> Runs:
             for many, share in shares.items()
         ),
     )
-    return Runs(figures, tuple(water_says(water)), 0.0)
+    return Runs(figures, (*water_says(water), *stays_says(plant, liquid)), 0.0)
 
 
 def _pressed(inlets: tuple[Grams, ...], settings: Settings) -> StepOutput:
     marc, drained = inlets
-    held, drug_g = only(marc, WATER, ETHANOL), dry_plant_g(marc + drained)
+    held, drug_g = only(marc, *LIQUIDS), dry_plant_g(marc + drained)
     held_ml, drained_ml = liquid_ml(held), liquid_ml(drained)
     if not np.all(drained_ml > 0):
         raise NotEnough(

@@ -6,8 +6,9 @@ import numpy as np
 
 from stillroom.errors import BadEntry, NotEnough, worded
 from stillroom.science.liquids.dilution import stock_and_water_g
-from stillroom.stream.components import ETHANOL, WATER, Grams, Number, only, whole_mass
+from stillroom.stream.components import ETHANOL, FIXED_OIL, GLYCEROL, WATER, Grams, Number, only, whole_mass
 from stillroom.stream.kind import STANDS, Feed, Settings, StepKind, StepOutput, Work
+from stillroom.substances.carriers import OIL_G_ML, glycerol_g_ml
 from stillroom.substances.spirits import spirit_density_kg_m3, spirit_mass_fraction
 from stillroom.texts.catalogue import later
 
@@ -65,7 +66,9 @@ def _wetted(inlets: tuple[Grams, ...], settings: Settings) -> StepOutput:
 
 
 def liquid_density_g_ml(stream: Grams) -> Grams:
-    """Density at 20 °C of the water and ethanol in a stream; what is dissolved is left out.
+    """Density at 20 °C of the liquid in a stream; what is dissolved is left out.
+
+    Glycerol and oil add their volumes to that of water and spirit (glycerol and water shrink by up to 1 %).
 
     Parameters
     ----------
@@ -82,10 +85,18 @@ def liquid_density_g_ml(stream: Grams) -> Grams:
     BadEntry
         There is no liquid.
     """
-    liquid_g = stream[WATER] + stream[ETHANOL]
+    watery_g = stream[WATER] + stream[ETHANOL]
+    stays_g = stream[GLYCEROL] + stream[FIXED_OIL]
+    liquid_g = watery_g + stays_g
     if not liquid_g.min() > 0:
-        raise BadEntry("There must be some water or spirit here", "none")
-    return np.asarray(spirit_density_kg_m3(stream[ETHANOL] / liquid_g, 20.0)) / 1000.0
+        raise BadEntry("There must be some water, spirit, glycerol or oil here", "none")
+    spirit_g_ml = (
+        np.asarray(spirit_density_kg_m3(stream[ETHANOL] / np.maximum(watery_g, 1e-30), 20.0)) / 1000.0
+    )
+    if not stays_g.any():
+        return spirit_g_ml
+    volume_ml = watery_g / spirit_g_ml + stream[GLYCEROL] / glycerol_g_ml() + stream[FIXED_OIL] / OIL_G_ML
+    return np.asarray(liquid_g / volume_ml)
 
 
 def _stirring(inlets: tuple[Grams, ...], outlets: tuple[Grams, ...], settings: Settings) -> Work:  # noqa: ARG001

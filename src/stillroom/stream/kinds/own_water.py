@@ -10,7 +10,17 @@ from dataclasses import dataclass
 import numpy as np
 
 from stillroom.science.extraction.fresh_plant import least_to_pour_g, strength_on_plant, strength_to_pour
-from stillroom.stream.components import ETHANOL, WATER, Array, Grams, only, whole_mass
+from stillroom.stream.components import (
+    ETHANOL,
+    FIXED_OIL,
+    GLYCEROL,
+    LIQUIDS,
+    WATER,
+    Array,
+    Grams,
+    only,
+    whole_mass,
+)
 from stillroom.stream.kind import RunFigure
 from stillroom.stream.kinds.bed import dry_plant_g, liquid_ml
 from stillroom.substances.spirits import oiml_r22, spirit_mass_fraction, spirit_volume_fraction_20c
@@ -23,6 +33,8 @@ APART_PERCENT = 2.0
 KEEPS_PERCENT = 20.0
 """Under this strength spirit keeps a plant no better than water does (common practice, no source). [% v/v]"""
 STOCK_PERCENT = 96.0
+GLYCEROL_KEEPS_PERCENT = 50.0
+"""Under this share of glycerol a liquid keeps no better than water does (common practice, no source). [% w/w]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +70,7 @@ def own_water(plant: Grams, liquid: Grams, portions: int = 1) -> OwnWater:
     portions : int
         Equal portions the liquid is poured in. [1]
     """
-    first = only(liquid, WATER, ETHANOL) / portions
+    first = only(liquid, *LIQUIDS) / portions
     poured_g = whole_mass(first)
     poured = first[ETHANOL] / poured_g
     return OwnWater(
@@ -130,6 +142,31 @@ def water_says(one: OwnWater) -> Iterable[str]:
         )  # fmt: skip
     if resting < KEEPS_PERCENT:
         yield t("So weak it keeps no longer than a watery extract does: a day, and in the cold.")
+
+
+def stays_says(plant: Grams, liquid: Grams) -> Iterable[str]:
+    """What is to be known of glycerol or oil before it begins: whether it keeps with the plant's own water in it.
+
+    Parameters
+    ----------
+    plant, liquid : array
+        Grams of components by draws. [g]
+    """
+    water_g = float(np.median(plant[WATER]))
+    glycerol_g, oil_g, in_liquid_g = (float(np.median(liquid[row])) for row in (GLYCEROL, FIXED_OIL, WATER))
+    if oil_g > 0 and water_g >= FRESH_SHARE * float(np.median(whole_mass(plant))):
+        yield t(
+            "Fresh plant brings {water:.0f} g of water into the oil, and in it grows what cannot be seen or "
+            "smelled. Dry the plant first.", water=water_g,
+        )  # fmt: skip
+    if glycerol_g > 0 and not float(np.median(liquid[ETHANOL])) > 0:
+        percent = 100.0 * glycerol_g / (glycerol_g + in_liquid_g + water_g)
+        if percent < GLYCEROL_KEEPS_PERCENT:
+            yield t(
+                "With the plant's own water it is {percent:.0f} % w/w glycerol; below {least:.0f} % it does not keep: "
+                "take more glycerol, or keep it cold and use it within days.",
+                percent=percent, least=GLYCEROL_KEEPS_PERCENT,
+            )  # fmt: skip
 
 
 def _percent(ethanol_mass_fraction: Array | float) -> Array:
