@@ -18,11 +18,12 @@ from stillroom.actions.orders.entering import enter_text
 from stillroom.actions.products.filling import fill_units
 from stillroom.actions.releasing.deciding import release, review_release, stop
 from stillroom.actions.releasing.evidence_shown import show_paper
+from stillroom.actions.releasing.suspended import suspended_blocks, told_with_what_followed
 from stillroom.actions.releasing.tracing import account_of
 from stillroom.actions.testing.identity import decide_identity
 from stillroom.errors import BadEntry, NotAllowed, UnknownName
 from stillroom.records.lot_kinds import LotKind
-from stillroom.records.lots import Lot, micrograms
+from stillroom.records.lots import Lot, Status, micrograms
 from stillroom.records.people import Apparatus, Person
 from stillroom.records.procedure_from_yaml import procedure_from_yaml
 from stillroom.records.to_yaml import procedure_to_yaml
@@ -240,9 +241,36 @@ def test_a_hydrosol_that_failed_its_count_is_asked_about_and_decided_by_name(
 ) -> None:
     lab = with_hydrosol
     show_paper(lab, "HYW-01", "microbial count", outcome="fails", says="3,000 CFU/g", document="31", by="AB")
+    with lab.look() as look:
+        assert look.status("HYW-01") is Status.SUSPENDED
+        assert "3,000 CFU/g" in look.decisions("HYW-01")[-1].body.meaning
     with pytest.raises(NotAllowed, match="HYW-01, which failed it: 3,000 CFU/g"):
         misted(lab)
     misted(lab, note="boiled up first")
 
     (line,) = (one for one in review_release(lab, "M1", by="AB").lines if one.key == "germs/HYW-01")
     assert line.standing == "undecided"
+
+
+def test_a_water_that_was_released_is_suspended_by_a_failed_count_and_released_again_by_a_good_one(
+    lab: Laboratory,
+) -> None:
+    release(lab, "WAT-01", meaning="as bought", by="AB")
+    show_paper(lab, "WAT-01", "microbial count", outcome="passes", document="40", by="AB")
+    with lab.look() as look:
+        assert look.status("WAT-01") is Status.RELEASED
+    failed = show_paper(
+        lab, "WAT-01", "microbial count", outcome="fails", says="900 CFU/g", document="41", by="AB"
+    )
+    assert "Suspended with this: WAT-01" in told_with_what_followed(lab, failed).says
+    with lab.look() as look:
+        assert look.status("WAT-01") is Status.SUSPENDED
+        told = " ".join(str(one) for one in suspended_blocks(look))
+    assert "/stock/WAT-01/release" in told
+    with pytest.raises(NotAllowed):
+        release(lab, "WAT-01", meaning="never mind", by="AB")
+
+    show_paper(lab, "WAT-01", "microbial count", outcome="passes", document="42", by="AB")
+    release(lab, "WAT-01", meaning="counted again, clean", by="AB")
+    with lab.look() as look:
+        assert look.status("WAT-01") is Status.RELEASED

@@ -109,6 +109,8 @@ def test_a_plan_by_mass_fills_the_mass_and_the_overfill_and_asks_for_no_density(
     by_mass = plan(without_doubt(practice_request(order=order(nominal_ml=0.0, nominal_g=30.0))))
 
     assert by_mass.line("fill_g").value == pytest.approx(30.0 * 1.01, rel=1e-12)
+    assert "by mass" in by_mass.line("fill_g").answer.says
+    assert by_mass.line("fill_g").answer.sources == ()
     assert "density_g_ml" not in {one.key for one in by_mass.lines}
     assert not [one for one in by_mass.doubts if "density" in one.name]
 

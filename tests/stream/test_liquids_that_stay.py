@@ -5,6 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from stillroom.errors import OutsideModel
 from stillroom.planning.plan import plan
 from stillroom.planning.shelf_inputs import may_be_planned_with
 from stillroom.quantities.content import Content
@@ -133,3 +134,17 @@ def test_an_order_is_worked_back_to_the_plant_through_what_stays(way, base, each
     assert made.supply.plant_g > 0
     assert 0.001 < doses < 0.9
     assert base_that_takes(made.request.extraction, "water") == base
+
+
+def test_a_way_that_reckons_with_water_alone_refuses_glycerol_and_loses_none_of_it() -> None:
+    infusion = copy_starter("infusion", "green tea leaf", "total phenols", "tea")
+    in_glycerol = replace(infusion, steps=infusion.steps[:1])
+
+    with pytest.raises(OutsideModel, match="'infuse' is calculated with water and spirit only"):
+        run(
+            in_glycerol,
+            {"plant": Feed(PLANT), "water": Feed({"glycerol": 0.8, "water": 0.2}, 1.2)},
+            {},
+            100.0,
+            1,
+        )

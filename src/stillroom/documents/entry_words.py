@@ -1,5 +1,6 @@
 """What an entry says, in half a sentence."""
 
+from stillroom.products.papers import OUTCOME_WORDS, paper_name
 from stillroom.records.entries import (
     AnswerKept,
     BatchBegun,
@@ -10,6 +11,7 @@ from stillroom.records.entries import (
     ControlTestRead,
     DeviationNoted,
     DutiesGiven,
+    EvidenceShown,
     GoodsOrdered,
     IdentityDecided,
     LotOpened,
@@ -49,6 +51,9 @@ def told(body: object) -> str:
             return f"{what}{'' if counts else t(' (does not count)')}"
         case ControlTestRead(test=test, outcome=outcome):
             return f"{test}: {outcome}"
+        case EvidenceShown(what=what, outcome=outcome, says=says, document=document):
+            found = ", ".join(one for one in (t(OUTCOME_WORDS[outcome]), says, document) if one)
+            return f"{paper_name(what)}: {found}"
         case StatusDecided(to=to, meaning=meaning):
             return f"{to.value}: {meaning}"
         case BatchBegun(procedure=procedure):

@@ -42,12 +42,16 @@ class Figure:
     def about(self, chain: Chain) -> "Figure":
         """The same figure with the marker of a chain in its words."""
         words = {"marker": chain.marker, "Marker": capital(chain.marker), "both": " and ".join(chain.both)}
+        sources = self.sources
         label, says, basis = (one.format(**words) for one in (self.label, self.says, self.basis))
         if self.key == "share_within_percent" and not chain.bounded:
             label, says = UNBOUNDED
-        return replace(self, label=label, says=says, basis=basis)
+        if self.key == "fill_g" and chain.by_mass:
+            says, sources = BY_MASS, ()
+        return replace(self, label=label, says=says, basis=basis, sources=sources)
 
 
+BY_MASS = "Nominal content by mass, and the overfill."
 UNBOUNDED = (
     "How sure it reaches what is declared",
     "Share of the draws whose strength is at least the declared one; no ceiling is known.",

@@ -7,10 +7,6 @@ from stillroom.planning.stages import content, filling, supply
 from stillroom.planning.totals import packaging, totals
 
 
-def _by_mass(chain: Chain) -> bool:
-    return chain.by_mass
-
-
 def _by_volume(chain: Chain) -> bool:
     return not chain.by_mass
 
@@ -25,17 +21,6 @@ OF_PRODUCT = (
         lambda a: filling(a).fill_g,
         "Nominal content at 20 °C times the density of the product at 20 °C, and the overfill.",
         sources=OIML,
-        applies=_by_volume,
-    ),
-    Figure(
-        "fill_g",
-        "bottles",
-        "Fill for each bottle",
-        "g",
-        "filling",
-        lambda a: filling(a).fill_g,
-        "Nominal content by mass, and the overfill.",
-        applies=_by_mass,
     ),
     Figure(
         "density_g_ml",

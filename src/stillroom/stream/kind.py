@@ -201,6 +201,8 @@ class StepKind:
     """How the plant lies in the liquid while it is watched: it "stands", or it "drips"; "" for no such watch."""
     runs_in: tuple[str, ...] = ()
     """Kinds of apparatus it runs in, of which one each may be noted with a batch."""
+    reckons_stays: bool = False
+    """Whether it reckons with glycerol and oil in what goes in; of another kind they are refused, never lost."""
     longer: str = ""
     """The setting that lets it last longer and bring more; "" where more liquid does, or where nothing is
     extracted."""

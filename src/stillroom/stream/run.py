@@ -11,11 +11,11 @@ from types import MappingProxyType
 
 import numpy as np
 
-from stillroom.errors import BadEntry, NotEnough, StillroomError, UnknownName, worded
+from stillroom.errors import BadEntry, NotEnough, OutsideModel, StillroomError, UnknownName, worded
 from stillroom.records.procedures import Procedure, Step
 from stillroom.stream.account import Account, StepAccount
 from stillroom.stream.closure import must_close
-from stillroom.stream.components import Array, Grams, Number, made_of, whole_mass
+from stillroom.stream.components import FIXED_OIL, GLYCEROL, Array, Grams, Number, made_of, whole_mass
 from stillroom.stream.kind import Feed, Runs, StepKind, Work
 from stillroom.stream.kinds import KINDS
 
@@ -149,6 +149,14 @@ class _Running:
                 self._from_shelf[name] = upon[name] if before is None else before + upon[name]
         inlets = tuple(taken.values())
         self._steps.append(StepAccount(step.name, step.kind, taken, {}, {}, Work()))
+        if not kind.reckons_stays and any(one[[GLYCEROL, FIXED_OIL]].any() for one in inlets):
+            raise OutsideModel(
+                worded(
+                    "A step of the kind {kind!r} is calculated with water and spirit only", kind=kind.name
+                ),
+                "glycerol or a plant oil",
+                "Macerate with it; what is weighed is kept all the same",
+            )
         done = kind.works(inlets, values)
         if len(done.outlets) != len(step.gives) or set(done.losses) != set(kind.losses):
             raise BadEntry(

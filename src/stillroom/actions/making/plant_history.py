@@ -20,6 +20,7 @@ from stillroom.science.measuring.prediction import FEWEST, like_none_before, nex
 from stillroom.store.looking import once
 from stillroom.store.reader import Reader
 from stillroom.stream.kinds import kind_does
+from stillroom.substances.carriers import carrier
 
 OF_PLANT = kinds_that(lambda one: one.carrier == "plant")
 MOST_SHOWN = 30
@@ -239,11 +240,12 @@ def _way(procedure: Procedure) -> str:
 
 
 def _other_liquids(procedure: Procedure) -> tuple[str, ...]:
-    """What the plant stands in and no plan can reckon with: an oil, glycerin."""
+    """What the plant stands in beside water and spirit: an oil, glycerol, what no plan can reckon with."""
     return tuple(
         one.substance
         for one in procedure.lines
-        if one.name != procedure.scaled_by and not may_be_planned_with(one.substance)
+        if one.name != procedure.scaled_by
+        and (carrier(one.substance) or not may_be_planned_with(one.substance))
     )
 
 

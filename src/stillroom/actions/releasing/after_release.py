@@ -92,6 +92,7 @@ def look_after(lab: "Laboratory", pen: BookWriter) -> tuple[str, ...]:
         At the end of the act.
     """
     written = pen.written()
+    spoiled = tuple(code for entry in written for code in _spoiled(pen, entry))
     reached: dict[str, list[Entry]] = {}
     sure: set[str] = set()
     for entry in written:
@@ -100,13 +101,28 @@ def look_after(lab: "Laboratory", pen: BookWriter) -> tuple[str, ...]:
             if surely:
                 sure.add(lot)
     if not reached:
-        return ()
+        return spoiled
     with lab.look() as before:
         known = before.lots_of(tuple(reached))
         were = {lot: printed(before, lot) for lot in reached if lot in known and before.status(lot) in LET_GO}
-    return tuple(
+    listed = tuple(
         lot for lot, old in were.items() if _changed(pen, lot, old, reached[lot], surely=lot in sure)
     )
+    return *spoiled, *listed
+
+
+def _spoiled(pen: BookWriter, entry: Entry) -> Iterator[str]:
+    """Suspend what is released on papers, a hydrosol or a water, whose own paper failed afterwards."""
+    body, look = entry.body, pen.look
+    if not isinstance(body, EvidenceShown) or body.outcome != "fails" or not look.holds(body.subject)[0]:
+        return
+    lot = look.lot(body.subject)
+    if lot.kind.traits.on_release_list or look.status(lot.code) is not Status.RELEASED:
+        return
+    said = tuple(_said(look, entry))
+    why = t("suspended: {why}", why="; ".join(said))
+    pen.enter(StatusDecided(lot.code, Status.SUSPENDED, why, changed=said, because_of=(entry.entry_no,)))
+    yield lot.code
 
 
 def _changed(

@@ -8,7 +8,7 @@ from stillroom.documents.blocks import Block, Heading, Link, Mark, Points, Table
 from stillroom.documents.lot_accounts import amount_text
 from stillroom.errors import UnknownName
 from stillroom.records.entries import CertificateIssued, StatusDecided
-from stillroom.records.lot_kinds import kinds_that
+from stillroom.records.lot_kinds import LotKind, kinds_that
 from stillroom.records.lots import Status
 from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
@@ -23,7 +23,10 @@ def suspended_blocks(look: Reader) -> list[Block]:
         return _stopped_outside(look)
     rows = tuple(
         (
-            Link(lot.code, f"/products/{lot.code}/release"),
+            Link(
+                lot.code,
+                f"/{'products' if LotKind(lot.kind).traits.on_release_list else 'stock'}/{lot.code}/release",
+            ),
             lot.name,
             Mark("suspended"),
             "; ".join(look.decisions(lot.code)[-1].body.changed[:MOST]),

@@ -42,6 +42,8 @@ def must_be_released(look: Reader, lot: Lot, *, on: str) -> None:
     NotAllowed
     """
     status = look.status(lot.code)
+    if status is Status.SUSPENDED:
+        must_pass_its_count(look, lot)
     if status is not Status.RELEASED:
         raise NotAllowed(
             "Only a released lot may be used",

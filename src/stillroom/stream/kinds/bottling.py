@@ -40,6 +40,7 @@ BLEND = StepKind(
     any_number=True,
     cautions=("flammable-vapour", "restricted-active"),
     does="blends",
+    reckons_stays=True,
 )
 FILL = StepKind(
     "fill",
@@ -57,4 +58,5 @@ FILL = StepKind(
     asks=_filling,
     cautions=("flammable-vapour",),
     does="bottles",
+    reckons_stays=True,
 )

@@ -108,4 +108,5 @@ SET_ASIDE = StepKind(
     when_off=STANDS,
     works=_set_aside,
     cautions=("assay-aliquots",),
+    reckons_stays=True,
 )

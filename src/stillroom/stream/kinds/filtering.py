@@ -33,4 +33,5 @@ FILTER = StepKind(
     asks=_filtering,
     sources=("extraction-practice",),
     does="cleans",
+    reckons_stays=True,
 )

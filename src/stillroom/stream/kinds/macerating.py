@@ -123,6 +123,7 @@ MACERATE = StepKind(
     longer="contact_min",
     does="extracts",
     bed="stands",
+    reckons_stays=True,
 )
 PRESS = StepKind(
     "press",
@@ -139,4 +140,5 @@ PRESS = StepKind(
     cautions=("flammable-vapour", "waste"),
     sources=("extraction-practice",),
     does="extracts",
+    reckons_stays=True,
 )

@@ -135,6 +135,7 @@ MIX = StepKind(
     works=_together,
     any_number=True,
     does="mixes",
+    reckons_stays=True,
 )
 MOISTEN = StepKind(
     "moisten",
