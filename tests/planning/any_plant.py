@@ -27,10 +27,18 @@ FURTHER = {
 
 
 def asked(
-    way: str, base: str = "water", *, plant: str = "", each: Content | None = None, **changes: object
+    way: str,
+    base: str = "water",
+    *,
+    plant: str = "",
+    each: Content | None = None,
+    aim: str = "",
+    **changes: object,
 ) -> PlanRequest:
     """An order of one of the ways, worked out by its starter, in a base of water or another."""
-    usual, marker, aim = (WAYS | FURTHER)[way]
+    usual, marker, usual_aim = (WAYS | FURTHER)[way]
+    aim = aim or usual_aim
+    marker = stated_strength(aim).of if plant and aim != usual_aim else marker
     copied = copy_starter(way, plant or usual, marker, "other-extract")
     extraction = copied if not hasattr(copied, "procedure") else copied.procedure
     formula = starting_formula(

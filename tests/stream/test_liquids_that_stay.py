@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from stillroom.errors import OutsideModel
+from stillroom.errors import BadEntry, OutsideModel
 from stillroom.planning.plan import plan
 from stillroom.planning.shelf_inputs import may_be_planned_with
 from stillroom.quantities.content import Content
@@ -148,3 +148,21 @@ def test_a_way_that_reckons_with_water_alone_refuses_glycerol_and_loses_none_of_
             100.0,
             1,
         )
+
+
+def test_a_rare_draw_with_too_weak_an_extract_is_a_weak_batch_and_no_refusal():
+    extraction = copy_starter("oil-maceration", "arnica flower", "helenalin", "arn")
+    weak = "0.003 % w/w helenalin as helenalin"
+    made = plan(asked("oil-maceration", "oil", each=Content(30.0, "g"), plant="arnica flower", aim=weak))
+
+    assert made.request.extraction.lines == extraction.lines
+    assert 0.0 < made.content.share_below_percent < 10.0
+    too_much = asked(
+        "oil-maceration",
+        "oil",
+        each=Content(30.0, "g"),
+        plant="arnica flower",
+        aim=weak.replace("0.003", "0.1"),
+    )
+    with pytest.raises(BadEntry, match="Ask for less of the active, or for a stronger extract"):
+        plan(too_much)

@@ -311,8 +311,26 @@ def dosed_bulk(filled: Filling, extract: Grams, values: Mapping[str, Number], do
     feeds = feeds_of(formula, values, {})
     feeds |= {line.name: Feed(makeup) for line in formula.lines if line.role == "dosed"}
     settings = settings_of("formula", values)
-    draws = len(dosed_g)
+    draws, fits_g = len(dosed_g), room_for_dose_g(formula, filled.bulk.value)
+    if (
+        np.median(dosed_g) <= fits_g
+    ):  # in a rare draw the extract is too weak: what fits is dosed, and is too little
+        dosed_g = np.minimum(dosed_g, fits_g)
     return run(formula, feeds, settings, filled.bulk.value, draws, dosed_g=dosed_g, with_work=True)
+
+
+def room_for_dose_g(formula: Procedure, bulk_g: float) -> float:
+    """The most of a dosed extract that goes into a bulk beside the lines of the formula that state their share [g].
+
+    Parameters
+    ----------
+    formula : Procedure
+        With one dosed line. [record]
+    bulk_g : float
+        [g]
+    """
+    stated = sum(one.percent or 0.0 for one in formula.lines) / 100.0
+    return bulk_g * (1.0 - stated) * (1.0 - 1e-12)
 
 
 def dosed(extract: Grams, active_g: float, read: Array) -> tuple[Array, Array]:

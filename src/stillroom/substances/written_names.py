@@ -41,7 +41,7 @@ _JOINED = re.compile(r"\s*(?:\+|;|&|,(?=\s)|\s/\s|\(\s*and\s*\)|\band\b|\bwith\b
 _SLASH = re.compile(r"(?<=[A-Za-z])/(?=[A-Za-z])")
 _BRACKET = re.compile(r"[(\[]([^)\]]*)[)\]]")
 _PREPARATION = re.compile(
-    r"\b(?:tincture|glycerite|infusion|decoction|"
+    r"\b(?:tincture|glycerite|infusion|decoction|infused oil|glycerol extract|"
     r"fluid ?extract|hydroglycolic extract|dry extract|co2 extract|maceration)\b",
     re.IGNORECASE,
 )

@@ -6,6 +6,7 @@ from fastapi import Request
 from fastapi.responses import Response
 
 from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.house.pricing import price_like
 from stillroom.actions.offers.to_order import LineToOrder, ToOrder, to_order
 from stillroom.actions.shelf.goods_under_way import Wanted, order_goods
 from stillroom.documents.blocks import Page
@@ -45,7 +46,7 @@ def _form(lab: Laboratory, wanted: str, typed: Typed = NOTHING_TYPED) -> Form:
             Ask("substance", t("Substance"), hint=t("Its key in the procedures: cinchona bark, spirit 96 %")),
             (
                 Ask("amount", t("Amount"), hint=t("Such as 2.5 kg, 120 pieces, 5 L")),
-                Ask("price", t("Price"), hint=t("As agreed: 38 EUR/kg"), required=False),
+                Ask("price", t("Price"), hint=t("As agreed: {price}", price=price_like(lab)), required=False),
             ),
         ]
     return Form(

@@ -4,6 +4,7 @@ from fastapi import Request
 from fastapi.responses import Response
 
 from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.house.pricing import price_like
 from stillroom.actions.lots.receiving import receive_lot
 from stillroom.actions.shelf.goods_under_way import Bought, as_ordered, in_words
 from stillroom.errors import BadEntry
@@ -80,7 +81,12 @@ def _receive(lab: Laboratory) -> Form:
                 required=False,
             ),
             (
-                Ask("price", t("Price"), hint=t("Where it is to be noted: 38 EUR/kg"), required=False),
+                Ask(
+                    "price",
+                    t("Price"),
+                    hint=t("Where it is to be noted: {price}", price=price_like(lab)),
+                    required=False,
+                ),
                 Ask("goods", t("Of what was ordered"), choices=_ordered(lab), required=False),
             ),
             Ask(

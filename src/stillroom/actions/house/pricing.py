@@ -129,6 +129,18 @@ def currency_of(look: Reader) -> str:
     return look.house().currency or EURO
 
 
+def price_like(lab: Laboratory, price: str = "38", per: str = "kg") -> str:
+    """A price as it is written here, for a hint: "38 EUR/kg" in the currency of the laboratory.
+
+    Parameters
+    ----------
+    price, per : str
+        The figure, and what it is for. [text]
+    """
+    with lab.look() as look:
+        return f"{price} {currency_of(look)}/{per}"
+
+
 def prices_left_out(look: Reader) -> tuple[str, ...]:
     """A sentence for each price in another currency than the laboratory counts in."""
     counted = currency_of(look)
