@@ -16,6 +16,7 @@ from typing import TypeAlias
 import numpy as np
 
 from stillroom.errors import OutsideModel
+from stillroom.planning.bulk import density_g_ml, room_for_dose_g
 from stillroom.planning.inputs import COUNTED, MEAN, NOMINAL_MASS, REPORTED, TOGETHER, wanted
 from stillroom.planning.plan_inputs import spread_of
 from stillroom.planning.plan_outline import with_numbers
@@ -28,9 +29,7 @@ from stillroom.records.procedures import Procedure
 from stillroom.stream.account import Account
 from stillroom.stream.components import (
     COMPONENTS,
-    ETHANOL,
     MARKER,
-    WATER,
     Array,
     Grams,
     Number,
@@ -39,7 +38,6 @@ from stillroom.stream.components import (
 from stillroom.stream.kind import Feed
 from stillroom.stream.run import run
 from stillroom.stream.scale import solve_for_scale
-from stillroom.substances.spirits import spirit_density_kg_m3
 
 CONFIDENCE = 0.95
 NOTHING_G = 1e-9
@@ -175,7 +173,7 @@ def filling(asked: Asked) -> Filling:
     together = run(formula, feeds, settings, 1000.0, asked.draws, dosed_g=0.0)
     bulk = bulk_made(formula, together)
     by_mass = NOMINAL_MASS in values
-    density = np.full(asked.draws, np.nan) if by_mass else _density(bulk, values)
+    density = np.full(asked.draws, np.nan) if by_mass else density_g_ml(bulk, values)
     overfill = next((settings[f"{one.name}/overfill_share"] for one in steps_that(formula, "bottles")), 0.0)
     each_g = values[NOMINAL_MASS] if by_mass else values["order/nominal content"] * density
     fill_g = np.broadcast_to(each_g * (1.0 + np.asarray(overfill)), asked.draws)
@@ -189,18 +187,6 @@ def filling(asked: Asked) -> Filling:
     each = solve_for_scale(surplus, needed_g * 1.05)
     limit = upper_limit(each, inputs.medians["order/how sure"] / 100.0, CONFIDENCE)
     return Filling(inputs, formula, bottles, density, fill_g, each, limit)
-
-
-def _density(bulk: Grams, values: Mapping[str, Number]) -> Array:
-    """Of a product at 20 °C, from its water and spirit [g/mL]."""
-    liquid = bulk[WATER] + bulk[ETHANOL]
-    if not np.min(liquid) > 0:
-        raise OutsideModel(
-            "The density of a product is calculated from its water and spirit", "a formula with neither",
-            "Sell it by mass, as 12 × 30 g: no density is needed then",
-        )  # fmt: skip
-    spirit_g_ml = np.asarray(spirit_density_kg_m3(bulk[ETHANOL] / liquid, 20.0)) / 1000.0
-    return np.asarray(spirit_g_ml * (1.0 + np.asarray(values["density allowance"]) / 100.0))
 
 
 @lru_cache(maxsize=2)
@@ -317,20 +303,6 @@ def dosed_bulk(filled: Filling, extract: Grams, values: Mapping[str, Number], do
     ):  # in a rare draw the extract is too weak: what fits is dosed, and is too little
         dosed_g = np.minimum(dosed_g, fits_g)
     return run(formula, feeds, settings, filled.bulk.value, draws, dosed_g=dosed_g, with_work=True)
-
-
-def room_for_dose_g(formula: Procedure, bulk_g: float) -> float:
-    """The most of a dosed extract that goes into a bulk beside the lines of the formula that state their share [g].
-
-    Parameters
-    ----------
-    formula : Procedure
-        With one dosed line. [record]
-    bulk_g : float
-        [g]
-    """
-    stated = sum(one.percent or 0.0 for one in formula.lines) / 100.0
-    return bulk_g * (1.0 - stated) * (1.0 - 1e-12)
 
 
 def dosed(extract: Grams, active_g: float, read: Array) -> tuple[Array, Array]:
