@@ -182,7 +182,7 @@ def test_a_balm_goes_from_the_order_to_the_customer_by_mass(bench: Any) -> None:
     assert share.body.value == pytest.approx(100.0 * 12 / (400.0 / 30.0), rel=1e-9)
     assert "Mean 30.31" in get("/products/B1/release")
     assert "nominal 30 g" in get("/products/B1/release")
-    keep_back(lab, {"B1": "2 tins"}, by="TO")
+    keep_back(lab, "B1", amount="2 tins", by="TO")
     release(lab, "B1", meaning="all was read", decisions=DECIDED, by="JU")
     for paper in ("label", "certificate"):
         told = get(f"/products/B1/{paper}")

@@ -28,7 +28,7 @@ from stillroom.store.foundation import journal as journal
 from stillroom.store.foundation import pins as pins
 from stillroom.store.running_tables import running_tables
 
-INDEX_NUMBER = 14
+INDEX_NUMBER = 15
 
 INDEX = MetaData()
 MIRRORS: dict[type, str] = {}
