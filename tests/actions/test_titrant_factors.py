@@ -347,6 +347,34 @@ def test_a_titre_put_right_moves_the_factor_and_every_assay_that_rests_on_it(lab
     assert lab.book.verify().troubles == ()
 
 
+def test_a_factor_that_follows_no_more_is_void_with_every_assay_and_both_come_back_once_it_follows(lab):
+    done = find_factor(lab, "NAOH-01", GOOD, **ASKED, at=later(0))
+    assay = titrate(
+        lab, "E1", portions=[("0.2000 g", "3.20 mL"), ("0.2000 g", "3.18 mL")], blank="10.06 mL", titrant="NAOH-01",
+        scale="SCALE-3", burette="BUR-1", by="TO", at=later(1),
+    )  # fmt: skip
+
+    def assayed():
+        with lab.look() as look:
+            return [one.body for one in look.results("E1") if set(one.body.readings) <= set(assay.entries)]
+
+    before = assayed()
+    old, read = factor_now(lab), entry_of(lab, done, "20.22 mL")
+    told = []
+    for shown in ("25.22 mL", "0.01 mL", "20.22 mL"):
+        told.append(put_right(lab, read, {"reading": shown}, why="looked again", by="TO", at=later(2)))
+        read = told[-1].entries[0]
+        with lab.look() as look:
+            last = last_set(look, "NAOH-01", FACTOR)
+        after, follows = assayed(), shown == "20.22 mL"
+        assert (last is not None and last.body.value == old) is follows
+        assert [one.counts for one in after] == [one.counts and follows for one in before]
+        assert all("no factor of NAOH-01 follows" in one.because for one in after) is not follows
+
+    assert [one.value for one in after] == pytest.approx([one.value for one in before], rel=1e-9)
+    assert lab.book.verify().troubles == ()
+
+
 def test_readings_that_gave_no_factor_give_it_once_one_is_put_right(lab):
     for shown, right in (("0 g", "0.4085 g"), ("0.01 mL", "20.06 mL")):
         slip = ((shown, "20.06 mL") if shown.endswith("g") else ("0.4085 g", shown), *GOOD[1:])

@@ -9,9 +9,10 @@ from stillroom.actions.book.correction import Field, Way, enter_again
 from stillroom.actions.book.laboratory import Done
 from stillroom.actions.correcting.batches import calculated_again
 from stillroom.actions.shelf.lot_strength import READ_STRENGTH, strength_in_words
-from stillroom.actions.shelf.titrants_in_date import FACTOR
+from stillroom.actions.shelf.titrants_in_date import FACTOR, VOID_FACTOR
 from stillroom.actions.testing.kinds import kinds_of_test
 from stillroom.actions.testing.titrant_factors import factor_again
+from stillroom.actions.testing.titration import NO_RESULT
 from stillroom.answers.reckon_again import with_new_readings
 from stillroom.errors import BadEntry, OutsideModel, worded
 from stillroom.evidence.answer import Answer, leaves, reading
@@ -67,22 +68,58 @@ def _factor_again(pen: BookWriter, corrected: Entry[ReadingTaken], why: str) -> 
     if not of.series.startswith("factor/") or of.what == FACTOR:
         return ()
     old, now = factor_again(pen.look, of.subject, of.series)
-    if not now:
-        return ()
     if old is None:
         return tuple(pen.enter(one, done_at=corrected.done_at, why=why) for one in now)
-    new_no = enter_again(pen, old, now[-1], why)
-    return (new_no, *_reckon_again(pen, old.entry_no, new_no, now[-1], own_doubt=True))
+    if not now or now[-1] == old.body:
+        return ()
+    new_no, was_void = enter_again(pen, old, now[-1], why), old.body.what == VOID_FACTOR
+    rested_on = old.corrects if was_void and old.corrects else old.entry_no
+    because = f"{NO_RESULT}no factor of {of.subject} follows any more. Set it again, and titrate again."
+    if now[-1].what == VOID_FACTOR:
+        return (new_no, *_void(pen, rested_on, because, why))
+    before = _before_void(pen.look, because) if was_void else {}
+    return (new_no, *_reckon_again(pen, rested_on, new_no, now[-1], own_doubt=True, before=before))
+
+
+def _void(pen: BookWriter, old_no: int, because: str, why: str) -> tuple[int, ...]:
+    """Nothing counts any more that rests on a reading."""
+    return tuple(
+        pen.enter(replace(one.body, counts=False, because=because), why=why, corrects=one.entry_no)
+        for one in _results(pen.look)
+        if any(each.leaf and each.leaf.entry_no == old_no for each in leaves(from_trail(one.body.trail)))
+    )
+
+
+def _before_void(look: Reader, because: str) -> dict[int, ResultReckoned]:
+    """What each result said before it was void for that reason, and nothing else of it was put right since."""
+    found = {}
+    for one in _results(look):
+        if one.body.because == because and one.corrects:
+            every = look.results(one.body.subject, corrected=True)
+            (before,) = (each.body for each in every if each.entry_no == one.corrects)
+            if before.because != because:
+                found[one.entry_no] = before
+    return found
+
+
+def _results(look: Reader) -> list[Entry[ResultReckoned]]:
+    subjects = dict.fromkeys((*look.lot_codes(), *(one.code for one in look.batches())))
+    return [result for subject in subjects for result in look.results(subject)]
 
 
 def _reckon_again(
-    pen: BookWriter, old_no: int, new_no: int, body: ReadingTaken, own_doubt: bool
+    pen: BookWriter,
+    old_no: int,
+    new_no: int,
+    body: ReadingTaken,
+    own_doubt: bool,
+    before: Mapping[int, ResultReckoned] | None = None,
 ) -> tuple[int, ...]:
     """New results in place of every one whose trail rests on the old reading, whatever lot they speak of."""
     numbers = []
     kinds = kinds_of_test()
-    subjects = dict.fromkeys((*pen.look.lot_codes(), *(one.code for one in pen.look.batches())))
-    results = [result for subject in subjects for result in pen.look.results(subject)]
+    said = before or {}
+    results = [replace(one, body=said.get(one.entry_no, one.body)) for one in _results(pen.look)]
     why = f"rests on entry {old_no}, corrected by {new_no}"
     if not any(old_no in one.body.readings for one in results):
         series = pen.look.readings(body.subject, series=body.series) if body.series else ()

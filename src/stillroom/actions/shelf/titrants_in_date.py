@@ -18,6 +18,8 @@ from stillroom.substances.titrants import TitrantLife, titrant_life
 ROOM = "room temperature"
 STRENGTH = "titrant strength"
 FACTOR = "titrant factor"
+VOID_FACTOR = "titrant factor, void"
+"""What a factor is called once its readings, put right, give none any more."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,12 +1,13 @@
 """The factor of a titrant is found: the standard weighed, its titres read, the factor written when it may be used."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import datetime
 from typing import Unpack
 
 from stillroom.actions.book.acts import no_result, told_of_scales
 from stillroom.actions.book.laboratory import Done, Laboratory, Signed
-from stillroom.actions.shelf.titrants_in_date import FACTOR, STRENGTH, titrant_dates
+from stillroom.actions.shelf.titrants_in_date import FACTOR, STRENGTH, VOID_FACTOR, titrant_dates
 from stillroom.answers.titrant_factor import Factored, Replicate, drift_told, factor_of
 from stillroom.answers.titrant_words import (
     CONTENT_TAKEN,
@@ -130,22 +131,26 @@ def find_factor(
 def factor_again(
     look: Reader, lot: str, series: str
 ) -> tuple[Entry[ReadingTaken] | None, tuple[ReadingTaken, ...]]:
-    """The factor that a series of readings gave, and strength and factor as they give them now, where any follow.
+    """The factor that a series of readings gave, and strength and factor as they give them now, or the old one void.
 
     Parameters
     ----------
     series : str
         "factor/1".
     """
-    old = next((one for one in look.readings(lot, FACTOR) if one.body.series == series), None)
-    with_what = next((one.body for one in look.readings(lot, SET_WITH) if one.body.series == series), None)
+    old = next(
+        (one for one in look.readings(lot, series=series) if one.body.what in (FACTOR, VOID_FACTOR)), None
+    )
+    with_what = next((one.body for one in look.readings(lot, SET_WITH, series)), None)
     if with_what is None:
         return old, ()  # an older book does not say what it was set with
     try:
         found = _factor_of(look, lot, series)
     except OutsideModel:
-        return old, ()
-    return old, _written(lot, series, with_what, found.factor.answer) if old or found.released else ()
+        found = None
+    if found is not None and found.released:
+        return old, _written(lot, series, with_what, found.factor.answer)
+    return old, (replace(old.body, what=VOID_FACTOR),) if old else ()
 
 
 def _written(
