@@ -9,6 +9,7 @@ import hashlib
 import re
 from pathlib import Path
 from typing import Any
+from urllib.parse import urlencode
 
 import pytest
 
@@ -37,6 +38,7 @@ BLEND = (
 ASKED = {
     "/ask/dilute/label": DILUTE,
     "/ask/dilute/lesson": DILUTE,
+    "/ask/dilute/make": urlencode({"asked": DILUTE}),
     "/ask/dose/lesson": DOSE,
     "/ask/order/lesson": ORDER,
     "/ask/order/keep": ORDER,

@@ -8,6 +8,7 @@ from stillroom.pages.procedure_templates import starter_page, starters_page
 from stillroom.records.starters import starter, starters
 from stillroom.stream.kind import ALTITUDE_M
 from stillroom.stream.kinds import KINDS
+from stillroom.stream.run import amount_settings
 
 FACTS = {"practice": False, "laboratory": "", "date": "", "book": ""}
 WAYS = [one.name for one in starters()]
@@ -41,5 +42,7 @@ def test_a_page_holds_its_steps_its_cautions_and_its_ranges(name):
 
 def test_no_word_is_kept_that_no_kind_uses():
     used = {name for kind in KINDS.values() for name in kind.known_settings}
+    steps = [step for one in starters() for step in one.procedure.steps]
+    used |= {name for step in steps for line in step.takes for name in amount_settings(line)}
 
     assert set(SETTINGS) - used == {ALTITUDE_M}  # of the house, in every step that boils

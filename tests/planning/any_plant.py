@@ -28,9 +28,9 @@ FURTHER = {
 
 def asked(
     way: str,
-    base: str = "water",
-    *,
     plant: str = "",
+    *,
+    base: str = "water",
     each: Content | None = None,
     aim: str = "",
     **changes: object,

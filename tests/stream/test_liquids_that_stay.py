@@ -153,13 +153,13 @@ def test_a_way_that_reckons_with_water_alone_refuses_glycerol_and_loses_none_of_
 def test_a_rare_draw_with_too_weak_an_extract_is_a_weak_batch_and_no_refusal():
     extraction = copy_starter("oil-maceration", "arnica flower", "helenalin", "arn")
     weak = "0.003 % w/w helenalin as helenalin"
-    made = plan(asked("oil-maceration", "oil", each=Content(30.0, "g"), plant="arnica flower", aim=weak))
+    made = plan(asked("oil-maceration", base="oil", each=Content(30.0, "g"), plant="arnica flower", aim=weak))
 
     assert made.request.extraction.lines == extraction.lines
     assert 0.0 < made.content.share_below_percent < 10.0
     too_much = asked(
         "oil-maceration",
-        "oil",
+        base="oil",
         each=Content(30.0, "g"),
         plant="arnica flower",
         aim=weak.replace("0.003", "0.1"),

@@ -326,7 +326,7 @@ def recipe(it: Buffer, said: Wanted) -> "Procedure":
     )
     return mixture(
         name,
-        name[:1].upper() + name[1:],
+        name[:1].title() + name[1:],
         (
             *((salt, salt, weighed(grams.value)) for salt, grams in salts if grams.value >= LEAST_G),
             (t("water"), WATER, to_the_mark(said.amount.value)),
