@@ -1,7 +1,5 @@
 """The glass a laboratory owns decides how a Soxhlet is planned; nothing that was done is refused by it."""
 
-import re
-
 import numpy as np
 import pytest
 
@@ -265,15 +263,3 @@ def test_the_set_up_sheet_of_a_reflux_asks_for_its_own_glass_and_for_no_thimble(
         assert words in said, words
     assert "SOX-1" not in said
     assert "crest of the siphon" not in said
-
-
-@pytest.mark.parametrize(("plant", "each"), [("20 g", "18.2"), ("120 g", "50")])
-def test_a_filling_holds_no_more_than_the_plant_there_is(lab, plant, each):
-    # 20 g with the 9 % of water that is assumed; the starter fills with 50 g of dry plant at most
-    copy_procedure(
-        lab, "soxhlet", "lemon balm leaf", "rosmarinic acid", "balm-soxhlet", by="MA", at=later(-9)
-    )
-    begin_batch(lab, "S20", "balm-soxhlet", plant, by="MA", at=later(-6))
-    said = page_text(show_set_up(lab, "S20"))
-
-    assert re.search(rf"Dry plant in each\s+{each} g", said)

@@ -18,17 +18,6 @@ def dry_plant_g(stream: Grams) -> Array:
     return np.asarray(stream[SOLIDS] + stream[MARKER] + stream[OTHERS])
 
 
-def in_one_filling_g(drug_g: Array, settings: Settings) -> Array:
-    """Dry plant in one filling: what is stated, and never more than there is [g].
-
-    Parameters
-    ----------
-    drug_g : array, (n,)
-        All of it. [g]
-    """
-    return np.asarray(np.minimum(said_or(settings, "charge_g", drug_g), drug_g))
-
-
 def liquid_ml(stream: Grams) -> Array:
     """Water, spirit, glycerol and oil in a stream, at 20 °C [mL]."""
     return np.asarray(whole_mass(only(stream, *LIQUIDS)) / liquid_density_g_ml(stream))

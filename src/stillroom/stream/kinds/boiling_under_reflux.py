@@ -27,14 +27,7 @@ from stillroom.stream.kind import (
     Work,
     said_or,
 )
-from stillroom.stream.kinds.bed import (
-    dry_plant_g,
-    in_one_filling_g,
-    liquid_ml,
-    portions_of,
-    stood,
-    within_reach,
-)
+from stillroom.stream.kinds.bed import dry_plant_g, liquid_ml, portions_of, stood, within_reach
 from stillroom.stream.kinds.boiling import PAST_CONDENSER, ethanol_over_g, refuse_other_solvents
 from stillroom.stream.kinds.fits_the_glass import (
     CONDENSER,
@@ -122,7 +115,7 @@ def boil_of(plant: Grams, liquid: Grams, settings: Settings) -> Boil:
     per_g = liquid_ml(all_of_it) / portions / drug_g
     held = settings["retention_ml_per_g"] if portions > 1 else 0.0
     fills_per_g = per_g + held + DISPLACES_ML_PER_G
-    in_one_g = in_one_filling_g(drug_g, settings)
+    in_one_g = np.asarray(said_or(settings, "charge_g", drug_g))
     if FLASK in settings:
         in_one_g = np.minimum(in_one_g, FULLEST_FLASK * np.asarray(settings[FLASK]) / fills_per_g)
     parts = drug_g / in_one_g

@@ -38,7 +38,7 @@ from stillroom.stream.kind import (
     Work,
     said_or,
 )
-from stillroom.stream.kinds.bed import dry_plant_g, in_one_filling_g, within_reach
+from stillroom.stream.kinds.bed import dry_plant_g, within_reach
 from stillroom.stream.kinds.fits_the_glass import GLASS
 from stillroom.stream.kinds.heating import J_PER_KWH
 from stillroom.stream.kinds.mixing import liquid_density_g_ml
@@ -86,7 +86,7 @@ def _cycle_min(drug_g: Array, settings: Settings) -> Array:
     """Time of a siphoning, stated or from the heater, of ethyl acetate [min]."""
     if "cycle_min" in settings:
         return np.asarray(settings["cycle_min"])
-    fresh_ml = in_one_filling_g(drug_g, settings) * (
+    fresh_ml = np.asarray(said_or(settings, "charge_g", drug_g)) * (
         np.asarray(settings["siphon_ml_per_g"]) - settings["heel_ml_per_g"]
     )
     pace = condensate_ml_per_min(

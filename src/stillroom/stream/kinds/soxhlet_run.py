@@ -16,7 +16,7 @@ from stillroom.science.extraction.soxhlet_washing import SoxhletWashing, soxhlet
 from stillroom.science.extraction.uptake import time_at_temperature_min
 from stillroom.stream.components import ETHANOL, WATER, Array, Grams, Number
 from stillroom.stream.kind import Settings, said_or
-from stillroom.stream.kinds.bed import as_fine, dry_plant_g, in_one_filling_g, liquid_ml
+from stillroom.stream.kinds.bed import as_fine, dry_plant_g, liquid_ml
 from stillroom.stream.kinds.fits_the_glass import EXTRACTOR, THIMBLE
 from stillroom.stream.kinds.heating import ROOM_C, pressure_over
 from stillroom.substances.spirits import spirit_vapour
@@ -213,12 +213,13 @@ def thimble_of(plant: Grams, spirit: Grams, settings: Settings) -> Thimble:
 
 
 def _in_one_g(drug_g: Array, settings: Settings) -> Array:
-    """Dry plant in one thimble: what is stated and what the thimble takes, and never more than there is."""
-    stated = in_one_filling_g(drug_g, settings)
-    if THIMBLE not in settings:
-        return stated
-    room = np.asarray(said_or(settings, "packed_ml_per_g", USUAL_ML_PER_G))
-    return np.asarray(np.minimum(stated, np.asarray(settings[THIMBLE]) / room))
+    """Dry plant in one thimble: what is stated, what the thimble takes, or all of it."""
+    stated = np.asarray(settings["charge_g"], dtype=np.float64) if "charge_g" in settings else None
+    if THIMBLE in settings:
+        room = np.asarray(said_or(settings, "packed_ml_per_g", USUAL_ML_PER_G))
+        takes = np.asarray(settings[THIMBLE]) / room
+        stated = takes if stated is None else np.minimum(stated, takes)
+    return np.asarray(drug_g if stated is None else np.broadcast_to(stated, drug_g.shape))
 
 
 def _heat_for_w(figures: dict[str, Array], cycle_min: Array, pressure_pa: float) -> Array:
