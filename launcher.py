@@ -54,20 +54,7 @@ def begun(words: list[str], about: str) -> int:
 
 
 def main(words: list[str], about: str) -> int:
-    """Set up what the words need, then do what they ask.
-
-    Parameters
-    ----------
-    words : list of str
-        What was written after ``start.py``.
-    about : str
-        What is told where nothing was.
-
-    Returns
-    -------
-    int
-        The exit code: 0 when all went well.
-    """
+    """The same as ``begun``, with what keeps it from that raised."""
     if not words:
         print(about.strip())
         return 0

@@ -14,7 +14,21 @@ from stillroom.records.from_yaml import procedure_from_yaml
 from stillroom.records.procedures import Procedure
 from tests.practice import copied, extracted_folder, opened
 
-RINSE = """procedure: plain-rinse
+FILLED = """  - name: fill
+    kind: fill
+    says: Fill each one on the scale to its mass.
+    takes: [bulk]
+    gives: [filled]
+    weighs: [bulk, filled]
+    settings:
+      - {name: overfill_share, value: "0.010", origin: chosen}
+      - {name: filling_loss_share, value: "0.030", origin: chosen}
+      - {name: fill_min_per_kg, value: "12", origin: chosen}
+"""
+"""The last step of a formula in a test: filled on the scale."""
+
+RINSE = (
+    """procedure: plain-rinse
 version: 1
 title: Plain rinse
 purpose: formula
@@ -36,17 +50,9 @@ steps:
     settings:
       - {name: evaporated_share, value: "0.002", origin: chosen}
       - {name: film_g, value: 10 g, origin: chosen}
-  - name: fill
-    kind: fill
-    says: Fill each bottle on the scale to its mass.
-    takes: [bulk]
-    gives: [filled]
-    weighs: [bulk, filled]
-    settings:
-      - {name: overfill_share, value: "0.010", origin: chosen}
-      - {name: filling_loss_share, value: "0.030", origin: chosen}
-      - {name: fill_min_per_kg, value: "12", origin: chosen}
 """
+    + FILLED
+)
 
 
 def at(text: str) -> datetime:

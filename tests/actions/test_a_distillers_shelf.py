@@ -29,6 +29,7 @@ from stillroom.records.procedure_from_yaml import procedure_from_yaml
 from stillroom.records.to_yaml import procedure_to_yaml
 from stillroom.stream.run import kind_of
 from stillroom.substances.own import OwnMarker, OwnPlant
+from tests.plain_product import FILLED
 from tests.practice import noon
 
 STILL = "distil the oil", "draw off the oil"
@@ -167,7 +168,8 @@ def test_a_kind_of_step_that_nobody_knows_is_answered_with_those_there_are(lab: 
         kind_of(step)
 
 
-MIST = """procedure: MIST
+MIST = (
+    """procedure: MIST
 version: 1
 title: Mist
 purpose: formula
@@ -187,17 +189,9 @@ steps:
     settings:
       - {name: evaporated_share, value: "0.002", origin: chosen}
       - {name: film_g, value: 10 g, origin: chosen}
-  - name: fill
-    kind: fill
-    says: Fill it.
-    takes: [bulk]
-    gives: [filled]
-    weighs: [bulk, filled]
-    settings:
-      - {name: overfill_share, value: "0.010", origin: chosen}
-      - {name: filling_loss_share, value: "0.030", origin: chosen}
-      - {name: fill_min_per_kg, value: "12", origin: chosen}
 """
+    + FILLED
+)
 
 
 def misted(lab: Laboratory, note: str = "") -> None:

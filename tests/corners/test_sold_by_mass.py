@@ -22,13 +22,14 @@ from stillroom.quantities.content import Content, content
 from stillroom.records.from_yaml import procedure_from_yaml
 from stillroom.records.lots import Lot, LotKind
 from stillroom.records.order_from_yaml import bottles
-from tests.plain_product import at
+from tests.plain_product import FILLED, at
 from tests.planning.practice import order, practice_request, procedure, without_doubt
 from tests.practice import copied, extracted_folder, later, opened
 from tests.web.conftest import opened as served
 from tests.web.conftest import words
 
-BALM = """procedure: hand-balm
+BALM = (
+    """procedure: hand-balm
 version: 1
 title: Hand balm
 purpose: formula
@@ -49,17 +50,9 @@ steps:
     settings:
       - {name: evaporated_share, value: "0", origin: chosen}
       - {name: film_g, value: 5 g, origin: chosen}
-  - name: fill
-    kind: fill
-    says: Fill each tin on the scale to its mass.
-    takes: [bulk]
-    gives: [filled]
-    weighs: [bulk, filled]
-    settings:
-      - {name: overfill_share, value: "0.010", origin: chosen}
-      - {name: filling_loss_share, value: "0.030", origin: chosen}
-      - {name: fill_min_per_kg, value: "12", origin: chosen}
 """
+    + FILLED
+)
 ORDER = """order: ORD-B
 customer: K9
 product: Hand balm
