@@ -167,6 +167,20 @@ EXAMPLES: dict[str, tuple[Example, ...]] = {
             'stillroom test identity CIN-01 --evidence "compared with a voucher of the invented herbarium" --by TO'
         ),
     ),
+    "test absorbance": (
+        Example(
+            'stillroom test absorbance CIN-01 --marker "total phenols" --counted-as "gallic acid" '
+            '--portion "0.2000 g, 0.523" --made-up-to "10 mL" --diluted 100 --standard "10 mg/L, 0.118" '
+            '--standard "20 mg/L, 0.235" --standard "30 mg/L, 0.342" --standard "40 mg/L, 0.459" '
+            '--standard "50 mg/L, 0.566" --scale SCALE-3 --by TO'
+        ),
+    ),
+    "test extractive": (
+        Example(
+            'stillroom test extractive CIN-01 --liquid water --sample "5.00 g" --poured "100 mL" --taken "20 mL" '
+            '--dish "31.2040 g" --with-residue "31.4260 g" --scale SCALE-3 --by TO'
+        ),
+    ),
     "test drying": (
         Example(
             'stillroom test drying CIN-01 --dish "31.2040 g" --with-sample "33.2040 g" --dried "33.0216 g" '

@@ -15,7 +15,9 @@ from stillroom.actions.making.bulk_density import weigh_density
 from stillroom.actions.making.steps_in_hand import step_in_hand
 from stillroom.actions.making.weighing import Weighed
 from stillroom.actions.products.filling import fill_units
+from stillroom.actions.testing.absorbance import measure_absorbance
 from stillroom.actions.testing.drying import weigh_drying
+from stillroom.actions.testing.extractive import weigh_extractive
 from stillroom.actions.testing.outside import enter_outside_result
 from stillroom.actions.testing.ph import read_ph
 from stillroom.actions.testing.reagents import make_reagent
@@ -78,6 +80,21 @@ def _titrate(lab: Laboratory, said: Said) -> Any:
     return titrate(
         lab, "E1", portions=portions, blank=said["blank"], nominal=said["nominal"], titrant="NAOH-01", scale=FINE,
         burette="BUR-1", temperature=said["temperature"], by="TO",
+    )  # fmt: skip
+
+
+def _absorb(lab: Laboratory, said: Said) -> Any:
+    return measure_absorbance(
+        lab, "CIN-01", marker="total phenols", reckoned_as="gallic acid", portions=[(said["mass"], said["absorbance"])],
+        standards=[("10 mg/L", "0.120"), (said["standard"], "0.568")], made_up_to=said["volume"],
+        diluted=said["diluted"], sure=said["sure"], scale=FINE, by="TO",
+    )  # fmt: skip
+
+
+def _extractive(lab: Laboratory, said: Said) -> Any:
+    return weigh_extractive(
+        lab, "CIN-01", liquid="water", sample=said["sample"], poured=said["poured"], taken=said["part"],
+        dish=said["dish"], with_residue=said["residue"], scale=FINE, by="TO",
     )  # fmt: skip
 
 
@@ -183,6 +200,29 @@ VERBS: dict[str, Verb] = {
             "blank": in_units(19.9, 20.1, 2, BURETTE),
             "nominal": in_units(20.0, 20.0, 2, BURETTE),
             "temperature": temperature(18, 26),
+        },
+    ),
+    "absorbance": Verb(
+        _absorb,
+        {
+            "mass": _by_mass(0.19, 0.21, 4),
+            "absorbance": one_of_these(
+                "0.523", "0,5230", ".523", else_refused=("0,523", "0.523 AU", "52.3 %")
+            ),
+            "standard": in_units(50, 50, 0, {"mg/L": 0, "µg/mL": 0, "g/L": -3}),
+            "volume": in_units(90, 110, 1, BURETTE),
+            "diluted": one_of_these("5 mL to 50 mL", "5 ml to 50 ml", "0.005 L to 0.05 L", "10", "10.0"),
+            "sure": in_units(1, 3, 1, {"%": 0, "‰": 1}),
+        },
+    ),
+    "extractive": Verb(
+        _extractive,
+        {
+            "sample": _by_mass(4.9, 5.1, 3),
+            "poured": in_units(90, 110, 1, BURETTE),
+            "part": in_units(19, 21, 1, BURETTE),
+            "dish": _by_mass(31.2, 31.3, 4),
+            "residue": _by_mass(31.4, 31.5, 4),
         },
     ),
     "state a factor": Verb(

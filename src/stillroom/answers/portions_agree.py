@@ -11,7 +11,14 @@ from dataclasses import dataclass
 
 from stillroom.answers.budget import Stated, measured, stated
 from stillroom.answers.reckon_again import with_new_readings
-from stillroom.answers.repeatability import Repeatability, of_the_method, pooled, range_allowed_relative
+from stillroom.answers.repeatability import (
+    BY_TITRATION,
+    Method,
+    Repeatability,
+    of_the_method,
+    pooled,
+    range_allowed_relative,
+)
 from stillroom.evidence.answer import Answer, walk
 from stillroom.evidence.formulas import formula
 from stillroom.texts.catalogue import between
@@ -85,7 +92,10 @@ def with_repeatability_percent(percent: float, repeatability_ratio: float) -> fl
 
 
 def spread_of(
-    values_percent: Sequence[float], earlier: Repeatability | None, read_relative: float = 0.0
+    values_percent: Sequence[float],
+    earlier: Repeatability | None,
+    read_relative: float = 0.0,
+    by: Method = BY_TITRATION,
 ) -> Spread | None:
     """How far portions fall apart, and whether that is explained.
 
@@ -97,6 +107,8 @@ def spread_of(
         From earlier portions. [fraction]
     read_relative : float
         Standard uncertainty of one portion by its readings alone. [fraction]
+    by : Method
+        How they were found. [record]
 
     Returns
     -------
@@ -112,17 +124,17 @@ def spread_of(
         f"{len(values)} portions: {between(f'{min(values):.3f}', f'{max(values):.3f}')} %, "
         f"relative standard deviation {100.0 * own:.2f} %"
     )
-    known = earlier or of_the_method(())
+    known = earlier or of_the_method((), by)
     if earlier is None:
         usual = math.hypot(known.relative_standard_deviation, read_relative)
         known = Repeatability(usual, known.degrees_of_freedom, known.where)
     share = BY_CHANCE if earlier is None else 0.95
     allowed = range_allowed_relative(known, len(values), share) * middle
-    method = "the method" if earlier else "such a titration with these readings"
+    method = "the method" if earlier else f"{by.called} with these readings"
     words = f"{words}; {method} explains up to {allowed:.3f} %"
     if width <= allowed:
         return Spread(values, width, own, True, f"{words}.")
-    return Spread(values, width, own, False, f"{words}: titrate another portion and find the cause.")
+    return Spread(values, width, own, False, f"{words}: {by.again} and find the cause.")
 
 
 def is_bounded(found: Stated) -> bool:

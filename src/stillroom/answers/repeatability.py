@@ -16,6 +16,21 @@ from stillroom.substances.rules import rule
 
 
 @dataclass(frozen=True, slots=True)
+class Method:
+    """A way to find a content, and how it repeats where no earlier portions tell it."""
+
+    rule: str
+    """Key of ``laboratory_rules``: how far its portions usually fall apart."""
+    called: str
+    """In a sentence: "such a titration"."""
+    again: str
+    """What to do where portions do not agree."""
+
+
+BY_TITRATION = Method("titration-repeatability", "such a titration", "titrate another portion")
+
+
+@dataclass(frozen=True, slots=True)
 class Repeatability:
     """Spread of one portion, relative to its value."""
 
@@ -25,8 +40,8 @@ class Repeatability:
     """[1]"""
     where: str
     """Which portions it was seen in."""
-    by_rule: bool = False
-    """Whether it rests on a rule of the laboratory."""
+    by_rule: Method | None = None
+    """The method whose usual repeatability it rests on; None where earlier portions tell it."""
 
     def ratio(self, portions: int) -> Answer:
         """The spread of a mean as a ratio of 1.
@@ -49,12 +64,12 @@ class Repeatability:
             standard_uncertainty=self.relative_standard_deviation / math.sqrt(portions),
             degrees_of_freedom=self.degrees_of_freedom,
         )
-        if not self.by_rule:
+        if self.by_rule is None:
             return found
         return replace(
             found,
-            leaf=Leaf("published", f"laboratory_rules, titration-repeatability: {self.where}"),
-            sources=rule("titration-repeatability").sources,
+            leaf=Leaf("published", f"laboratory_rules, {self.by_rule.rule}: {self.where}"),
+            sources=rule(self.by_rule.rule).sources,
         )
 
 
@@ -105,13 +120,15 @@ def pooled(sets: Sequence[Sequence[float]], where: str) -> Repeatability:
     return Repeatability(math.sqrt(squares / freedom), float(freedom), where)
 
 
-def of_the_method(portions: Sequence[float]) -> Repeatability:
+def of_the_method(portions: Sequence[float], by: Method = BY_TITRATION) -> Repeatability:
     """Repeatability where no earlier portions are known: the rule of the method, pooled with the portions at hand.
 
     Parameters
     ----------
     portions : sequence of float
         Results of the portions of one sample, all above zero. [any one unit]
+    by : Method
+        How they were found. [record]
 
     Returns
     -------
@@ -132,7 +149,7 @@ def of_the_method(portions: Sequence[float]) -> Repeatability:
     ----------
     jcgm-100, iso-5725-2
     """
-    usual, freedom = rule("titration-repeatability"), rule("titration-repeatability-freedom").value
+    usual, freedom = rule(by.rule), rule("titration-repeatability-freedom").value
     squares, seen = freedom * (usual.value / 100.0) ** 2, ""
     if len(portions) > 1:
         own = pooled([portions], "")
@@ -142,8 +159,8 @@ def of_the_method(portions: Sequence[float]) -> Repeatability:
     return Repeatability(
         math.sqrt(squares / freedom),
         freedom,
-        f"the usual {usual.value:g} % of such a titration{seen}",
-        by_rule=True,
+        f"the usual {usual.value:g} % of {by.called}{seen}",
+        by_rule=by,
     )
 
 

@@ -117,6 +117,8 @@ class Lines:
             if any(one.name in text for one in entries if not one.face.get("chosen")):
                 any_said = True
                 found += _together(self.line, self.reads, entries, text, before, troubles, number=number)
+        if not any_said and not self.must:
+            return ((),)
         if not any_said:
             troubles.refuse(self.must, "none", self.do, where=self.entries(1)[0].name)
             return ()
@@ -198,14 +200,14 @@ def lines(
     *,
     most: int,
     shown: int,
-    must: str,
-    do: str,
+    must: str = "",
+    do: str = "",
     called: str = "",
     written: str = "",
     help: str = "",  # noqa: A002
     option: str = "",
 ) -> tuple[Value, ...]:
-    """Several lines of the same entries, one at least.
+    """Several lines of the same entries, one at least where ``must`` says so.
 
     Parameters
     ----------
@@ -214,7 +216,7 @@ def lines(
     most, shown : int
         How many there may be, and how many stand on the first screen.
     must, do : str
-        Said where there is none.
+        Said where there is none; empty where there need not be one.
     called : str
         "stock" names its entries "stock-1" for the first, then "stock-1-amount"; "mass-1" and "titre-1" without it.
     written, help, option : str

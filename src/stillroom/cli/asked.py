@@ -126,7 +126,7 @@ def _of_lines(one: Lines) -> list[click.Parameter]:
     key = one.name.replace("-", "_")
     written = f'"{one.written}"'
     flag = f"--{one.option or one.name}"
-    return [click.Option([flag, key], multiple=True, required=True, metavar=written, help=one.help)]
+    return [click.Option([flag, key], multiple=True, required=bool(one.must), metavar=written, help=one.help)]
 
 
 def _in_fields(one: Lines, said: Sequence[str]) -> dict[str, str]:

@@ -61,7 +61,7 @@ def share_by_mass(text: str, where: str) -> Quantity:
     return found
 
 
-def _named(text: str, where: str) -> str:
+def marker_named(text: str, where: str) -> str:
     """A marker or compound as it is called."""
     return said_as_once(one_line(text, where))
 
@@ -71,12 +71,12 @@ class Certified(Said):
     """What stands on the certificate."""
 
     marker: str = needed(
-        Own(_named), label=later("What was counted"), hint=later("rosmarinic acid, total phenols, linalool"),
+        Own(marker_named), label=later("What was counted"), hint=later("rosmarinic acid, total phenols, linalool"),
         must=later("A result from outside names its marker"), do=IT_STANDS,
         help="What was counted: rosmarinic acid, total phenols.",
     )  # fmt: skip
     reckoned_as: str | None = maybe(
-        Own(_named), label=later("Counted as which compound"), option="counted-as",
+        Own(marker_named), label=later("Counted as which compound"), option="counted-as",
         hint=later("gallic acid; leave empty where it is the marker itself"),
         help="Counted as which compound: gallic acid.",
     )  # fmt: skip
@@ -182,7 +182,7 @@ def _must_agree(found: Quantity, counted: str, compound: str, matter: str) -> No
             )
 
 
-def _offered(look: Reader, lot: str) -> Mapping[str, str]:
+def what_the_lot_counts(look: Reader, lot: str) -> Mapping[str, str]:
     """What the lot counts."""
     made_by = look.lot(lot).made_by
     counted = counted_in(look, made_by) if made_by else None
@@ -213,6 +213,6 @@ enter_outside_result = Act(
     ),
     button=later("Save the result"),
     address="/stock/{code}/outside-result",
-    offered=_offered,
+    offered=what_the_lot_counts,
     again=_again,
 )
