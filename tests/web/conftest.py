@@ -16,6 +16,8 @@ from stillroom.actions.book.laboratory import Laboratory, open_laboratory
 from stillroom.web.app import make_app
 from tests.practice import told_folder
 
+NO_FIELDS = frozenset({"request_key", "by", "at", "pin", "book", "photograph"})
+"""What signs, and what is no field of every form."""
 ADDRESS = "http://127.0.0.1:8017"
 
 
@@ -38,6 +40,8 @@ class Bench:
     def fill(self, path: str, at: str = "", /, **fields: str) -> Any:
         """Open a form, fill it in, send it; answers are not followed."""
         typed = {name.replace("_", "-"): value for name, value in fields.items()}
+        there = set(re.findall(r'\bname="([^"]+)"', self.client.get(path).text))
+        assert typed.keys() <= there | NO_FIELDS, f"{path} has no field for {typed.keys() - there}"
         typed = {"request_key": self.key(path), "by": "TO", **typed}
         return self.client.post(at or path, data=typed, follow_redirects=False)
 

@@ -38,8 +38,17 @@ def shelf(bench):
 def _make(bench, question, asked, **typed):
     asked = urlencode(asked)
     at = f"/ask/{question}/make"
-    told = {"scale": "SCALE-2", "tick_1": "yes", "asked": asked, "lot_water": "WAT-01", **typed}
-    return bench.fill(f"{at}?{urlencode({'asked': asked})}", at, **told)
+    form = f"{at}?{urlencode({'asked': asked})}"
+    page = bench.client.get(form).text
+    usual = {"scale": "SCALE-2", "tick-1": "yes", "lot-water": "WAT-01"}
+    there = {name: value for name, value in usual.items() if f'name="{name}"' in page}
+    return bench.fill(
+        form, at, **{**there, "asked": asked, **{_field(name): value for name, value in typed.items()}}
+    )
+
+
+def _field(name):
+    return name.replace("_", "-")
 
 
 def _made(bench, code):

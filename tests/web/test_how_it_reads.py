@@ -69,8 +69,6 @@ def test_no_page_shows_what_only_a_machine_writes(pages, raw):
 
 
 def test_no_sign_of_success_stands_before_what_was_only_written(bench):
-    bench.fill(
-        "/stock/CIN-01/identity", accepted="no", evidence="a leaf of another plant", reference="the drawer"
-    )
+    bench.fill("/stock/CIN-01/identity", accepted="no", evidence="a leaf of another plant beside the drawer")
 
     assert "✓" not in bench.client.get("/stock/CIN-01").text.partition('class="said"')[2][:200]

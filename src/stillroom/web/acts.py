@@ -3,7 +3,7 @@
 Decides nothing about what may be entered. What of the laboratory may be chosen is offered by ``OFFERED``.
 """
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from fastapi import Request
@@ -88,13 +88,15 @@ def act_form(lab: Laboratory, act: Act[Any], code: str) -> Form:
     with lab.look() as look:
         lead = t(act.lead) if isinstance(act.lead, str) else act.lead(look, code)
         begins = act.offered(look, code) if act.offered else {}
+    rows, more = _rows(lab, act, code, begins)
     return Form(
         title=t(act.title, **{act.of.lower(): code}),
         kind=_kind(page, code, called),
         lead=lead,
         action=address,
         button=t(act.button),
-        rows=tuple(_rows(lab, act, code, begins)),
+        rows=rows,
+        more=more,
         here=page.capitalize(),
         back=f"/make/{code}" if running and page != "trace" else f"/{page}/{code}",
         stops=act.stops,
@@ -114,23 +116,27 @@ def _kind(page: str, code: str, called: str) -> str:
     return t("lot {code}, {called}", code=code, called=called)
 
 
-def _rows(lab: Laboratory, act: Act[Any], code: str, begins: Mapping[str, str]) -> Iterator[Row]:
+def _rows(
+    lab: Laboratory, act: Act[Any], code: str, begins: Mapping[str, str]
+) -> tuple[tuple[Row, ...], tuple[Row, ...]]:
+    """What is asked, and what is folded beneath it: further lines, and what is seldom said."""
     rows: list[list[Ask]] = []
+    more: list[list[Ask]] = []
     for one in act.said.declared():
-        several = () if isinstance(one, Entry) else [one.entries(at) for at in range(1, one.shown + 1)]
-        entries = [one] if isinstance(one, Entry) else [each for line in several for each in line]
-        first = {each.name for each in (several[0] if several else entries)}
-        for entry in entries:
-            if entry.face.get("folded"):
-                continue
-            offered = _choices(lab, entry, code)
-            required = entry.needed and entry.name in first
-            ask = _ask(entry, begins.get(entry.name, ""), offered, required=required)
-            if entry.face.get("beside"):
-                rows[-1].append(ask)
+        lines = [(one,)] if isinstance(one, Entry) else [one.entries(at) for at in range(1, one.most + 1)]
+        for at, entry in ((at, each) for at, line in enumerate(lines, 1) for each in line):
+            further = not isinstance(one, Entry) and at > one.shown
+            first = at == 1 and (isinstance(one, Entry) or bool(one.must))
+            ask = _ask(
+                entry, begins.get(entry.name, ""), _choices(lab, entry, code), required=entry.needed and first
+            )
+            to = more if further or entry.face.get("folded") else rows
+            if entry.face.get("beside") and to:
+                to[-1].append(ask)
             else:
-                rows.append([ask])
-    yield from (tuple(row) if len(row) > 1 else row[0] for row in rows)
+                to.append([ask])
+    asked, beneath = (tuple(tuple(row) if len(row) > 1 else row[0] for row in each) for each in (rows, more))
+    return asked, beneath
 
 
 def _ask(one: Entry, begins: str, choices: Choices | None, *, required: bool) -> Ask:

@@ -243,10 +243,12 @@ class Form:
     """True for what cannot be taken back or stops a lot: the button is copper."""
     links: tuple[tuple[str, str], ...] = ()
     """Other things to do from here: words and address."""
+    more: tuple[Row, ...] = ()
+    """Fields folded beneath the others; open where something of them was typed, or anything is asked back."""
 
     def asks(self) -> Iterator[Ask]:
         """Every field, one after the other."""
-        for row in self.rows:
+        for row in (*self.rows, *self.more):
             yield from row if isinstance(row, tuple) else (row,)
 
     def fields_shown(self) -> set[str]:
