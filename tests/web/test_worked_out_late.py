@@ -1,5 +1,7 @@
 """An address is worked out when somebody comes near it, once, whoever comes; until then it costs nothing."""
 
+import subprocess
+import sys
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from threading import Barrier
@@ -8,13 +10,28 @@ from typing import cast
 import pytest
 from fastapi import FastAPI
 from fastapi.responses import PlainTextResponse
-from starlette.routing import Match
+from starlette.routing import BaseRoute, Match
 
 from stillroom.web.duties import Addresses
-from stillroom.web.worked_out_late import WorkedOutLate
+from stillroom.web.worked_out_late import FetchedLate, WorkedOutLate
 from tests.pages_in_process import Pages
 
 NEIGHBOURS = 8
+FIRST_ANSWER = """
+import asyncio, sys
+from stillroom.web.app import make_app
+app = make_app(None)
+async def receive(): return {"type": "http.request"}
+async def send(sent):
+    if sent["type"] == "http.response.start": print(sent["status"], *loaded())
+def loaded(): return [one for one in sys.modules if one.startswith("stillroom.web.")]
+async def asks(path):
+    await app({"type": "http", "asgi": {"version": "3.0"}, "http_version": "1.1", "method": "GET", "path": path,
+        "raw_path": path.encode(), "query_string": b"", "headers": [(b"host", b"127.0.0.1:8017")], "scheme": "http",
+        "client": ("127.0.0.1", 5), "server": ("127.0.0.1", 8017), "root_path": ""}, receive, send)
+asyncio.run(asks("/"))
+asyncio.run(asks("/ask"))
+"""
 
 
 @pytest.fixture
@@ -74,3 +91,34 @@ def test_those_who_come_at_once_find_the_same(routes: dict[str, WorkedOutLate]) 
         found = set(some.map(ask, range(NEIGHBOURS)))
 
     assert [path for path, _ in found] == ["/stock/{code}"]
+
+
+def test_what_is_behind_other_addresses_is_fetched_once_when_the_first_request_comes(
+    routes: dict[str, WorkedOutLate],
+) -> None:
+    app, fetched = FastAPI(), []
+
+    def others() -> list[BaseRoute]:
+        fetched.append("once")
+        return [routes["/orders/{number}"]]
+
+    app.state.lab = None
+    app.router.routes.append(routes["/stock/{code}"])
+    app.router.routes.append(FetchedLate(app.router.routes, others))
+    pages = Pages(app)
+
+    assert (pages.get("/stock/CIN-01").text, fetched) == ("CIN-01", [])
+    assert (pages.get("/orders/41").text, fetched) == ("42", ["once"])
+    assert (pages.get("/elsewhere").status_code, fetched) == (404, ["once"])
+    pages.close()
+
+
+def test_the_first_answer_waits_for_no_page_but_the_bench_and_the_others_come_after_it() -> None:
+    told = subprocess.run([sys.executable, "-c", FIRST_ANSWER], check=True, capture_output=True, text=True)
+    first, then = (line.split() for line in told.stdout.splitlines())
+
+    assert (first[0], then[0]) == ("303", "200")
+    assert "stillroom.web.bench" in first
+    of_others = {f"stillroom.web.{one}" for one in ("ask", "orders", "stock", "testing", "spirit", "tracing")}
+    assert of_others.isdisjoint(first)
+    assert of_others <= set(then)

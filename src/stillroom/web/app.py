@@ -4,6 +4,7 @@ A view reads the form, calls one action, and renders. It never opens the book it
 decided in ``access``.
 """
 
+from asyncio import get_running_loop
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager, nullcontext
 from pathlib import Path
@@ -14,6 +15,7 @@ from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse, Response
 from fastapi.staticfiles import StaticFiles
 from starlette.exceptions import HTTPException
+from starlette.routing import BaseRoute
 from starlette.types import ASGIApp, Receive, Scope, Send
 
 from stillroom.actions.book.laboratory import Laboratory
@@ -27,6 +29,7 @@ from stillroom.web.pages import open_lab, send_trouble, status_of, wants_data
 from stillroom.web.preferences import Speaking
 from stillroom.web.preferences import router as look
 from stillroom.web.request_body import on_own_page
+from stillroom.web.worked_out_late import FetchedLate
 
 STATIC = Path(__file__).parent / "static"
 
@@ -54,12 +57,37 @@ def make_app(lab: Laboratory | None, *, home: Path | None = None, served_at: str
     served_at : str
         Address behind a proxy, "https://lab.example", where people sign in; "" at one's own machine.
     """
+    from stillroom.web import bench, script_words
+
+    app = Pages(title="stillroom", docs_url=None, redoc_url=None, openapi_url=None, lifespan=_few_at_once)
+    app.state.lab = lab
+    app.state.home = home or (lab.folder if lab else None)
+    app.state.phones = None
+    app.state.served_at = served_at
+    app.state.templates = environment()
+    app.state.kept_pages = KeptPages()
+    # Their own routes, made once in a process; including a router would make each of them again for every application.
+    app.router.routes.extend(script_words.router.routes)
+    app.mount("/static", StaticFiles(directory=STATIC), name="static")
+    app.router.routes.extend((*look.routes, *bench.router.routes))
+    app.others = FetchedLate(app.router.routes, _all_but_the_bench)
+    app.router.routes.append(app.others)
+    app.add_middleware(AtTheDoor)
+    app.add_middleware(Speaking)
+    app.add_middleware(Knowing)
+    app.add_exception_handler(StillroomError, _in_words)
+    app.add_exception_handler(HTTPException, _not_here)
+    app.add_exception_handler(RequestValidationError, _not_here)
+    return app
+
+
+def _all_but_the_bench() -> list[BaseRoute]:
+    """The addresses of all pages but the first, in the order they are tried in."""
     from stillroom.web import (
         ask,
         batch_filling,
         batch_sheet,
         batch_step,
-        bench,
         ceilings,
         day,
         description,
@@ -83,7 +111,6 @@ def make_app(lab: Laboratory | None, *, home: Path | None = None, served_at: str
         products,
         reagent_bottles,
         reagents,
-        script_words,
         served,
         spirit,
         starters,
@@ -94,34 +121,28 @@ def make_app(lab: Laboratory | None, *, home: Path | None = None, served_at: str
         watching,
     )
 
-    app = FastAPI(title="stillroom", docs_url=None, redoc_url=None, openapi_url=None, lifespan=_few_at_once)
-    app.state.lab = lab
-    app.state.home = home or (lab.folder if lab else None)
-    app.state.phones = None
-    app.state.served_at = served_at
-    app.state.templates = environment()
-    app.state.kept_pages = KeptPages()
-    app.router.routes.extend(script_words.router.routes)
-    app.mount("/static", StaticFiles(directory=STATIC), name="static")
-    routers = (look, *(one.router for one in (
-        ask, description, export, keeping, bench, day, offers, orders, titrants, testing, opening_stock, stock, goods,
+    return [route for one in (
+        ask, description, export, keeping, day, offers, orders, titrants, testing, opening_stock, stock, goods,
         spirit, lots, starters, procedures, watching, making, otherwise, batch_filling, reagent_bottles, reagents,
         ceilings, products, plants, tracing, phones, people, own, other_laboratories, house_forms, house,
         served, batch_step, batch_sheet,
-    )))  # fmt: skip
-    # Their own routes, made once in a process; including a router would make each of them again for every application.
-    app.router.routes.extend(route for one in routers for route in one.routes)
-    app.add_middleware(AtTheDoor)
-    app.add_middleware(Speaking)
-    app.add_middleware(Knowing)
-    app.add_exception_handler(StillroomError, _in_words)
-    app.add_exception_handler(HTTPException, _not_here)
-    app.add_exception_handler(RequestValidationError, _not_here)
-    return app
+    ) for route in one.router.routes]  # fmt: skip
+
+
+class Pages(FastAPI):
+    """The application: the bench, which is the first page, is fetched at once, all others after the first answer."""
+
+    others: FetchedLate
+
+    @property
+    def routes(self) -> list[BaseRoute]:
+        """Every address."""
+        self.others.fetch()
+        return [one for one in super().routes if one is not self.others]
 
 
 class Knowing:
-    """Answers every request with the markers, plants and ingredients of the book that is served."""
+    """Answers every request with the markers, plants and ingredients of the book that is served; fetches the rest."""
 
     def __init__(self, app: ASGIApp) -> None:
         self.app = app
@@ -131,6 +152,9 @@ class Knowing:
         lab: Laboratory | None = scope["app"].state.lab if scope["type"] == "http" else None
         with lab.knowing_its_own() if lab else nullcontext():
             await self.app(scope, receive, send)
+        others: FetchedLate = scope["app"].others
+        if scope["type"] == "http" and not others.is_fetched:
+            get_running_loop().run_in_executor(None, others.fetch)
 
 
 async def _in_words(request: Request, error: Exception) -> Response:

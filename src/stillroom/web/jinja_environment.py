@@ -1,12 +1,15 @@
 """How a page of blocks meets its templates: small filters, one environment, no numbers made here."""
 
 import re
+import sys
+from contextlib import suppress
 from dataclasses import dataclass
 from functools import cache, cached_property
 from pathlib import Path
 from typing import TypeAlias
 
-from jinja2 import Environment, FileSystemLoader, StrictUndefined, select_autoescape
+from jinja2 import Environment, FileSystemBytecodeCache, FileSystemLoader, StrictUndefined, select_autoescape
+from jinja2.bccache import Bucket
 
 from stillroom.documents.blocks import Block, Cell, Shown, Table
 from stillroom.documents.code_image import qr_svg
@@ -21,11 +24,28 @@ MOST_SET = 2048
 """Blocks that are kept as they were set: those of some forty pages. [1]"""
 
 
+class CompiledBeside(FileSystemBytecodeCache):
+    """Compiled templates, kept beside them as Python keeps its modules: where it may write and is not told not to."""
+
+    def load_bytecode(self, bucket: Bucket) -> None:
+        """What was kept, where that can be read."""
+        with suppress(OSError):
+            super().load_bytecode(bucket)
+
+    def dump_bytecode(self, bucket: Bucket) -> None:
+        """Keep one; where there is no room for it, it is compiled again at the next start."""
+        if not sys.dont_write_bytecode:
+            with suppress(OSError):
+                Path(self.directory).mkdir(exist_ok=True)
+                super().dump_bytecode(bucket)
+
+
 @cache
 def environment() -> Environment:
     """The template environment: everything escaped, everything named must exist."""
     made = Environment(
         loader=FileSystemLoader(TEMPLATES),
+        bytecode_cache=CompiledBeside(str(TEMPLATES / "__pycache__")),
         autoescape=select_autoescape(["html"]),
         undefined=StrictUndefined,
         trim_blocks=False,
