@@ -414,3 +414,12 @@ def test_a_portion_of_nothing_brings_its_assay_once_it_is_put_right(lab):
 
     assert now
     assert all(right[what] == pytest.approx(value, rel=1e-12) for what, value in now.items())
+
+
+def test_bottles_of_the_same_titrant_in_the_same_room_serve_as_long_by_one_calculation() -> None:
+    def days(room_c: float):
+        room = reading("room", room_c, "°C", "noted")
+        return days_it_serves(room, titrant_life("sodium hydroxide 0.1 mol/L"), "life")
+
+    assert days(31.0) is days(31.0)
+    assert days(31.0).value < days(25.0).value

@@ -28,9 +28,10 @@ from stillroom.science.solutions.titrants import (
     volume_at_20c_ml,
 )
 from stillroom.substances.acids import STANDARDS
+from stillroom.substances.remembering import remember
 from stillroom.substances.rules import rule
 from stillroom.substances.spirits import oiml_r22
-from stillroom.substances.titrants import TitrantLife
+from stillroom.substances.titrants import MOST_TITRANTS, TitrantLife
 
 STATED_AT_C = 25.0
 SIGNIFICANT_T = 2.0
@@ -275,6 +276,7 @@ def times_faster(life_d: float, life_at_35c_d: float) -> float:
     return life_d / life_at_35c_d
 
 
+@remember(MOST_TITRANTS)
 def days_it_serves(room: Answer, of: TitrantLife, which: Which) -> Answer:
     """How long a titrant, or its factor, serves in a room.
 

@@ -146,8 +146,8 @@ def reagents_page(
 def _shown(shelf: Sequence[Shelved]) -> list[Shelved]:
     """All bottles in date, and of the others the last that ended, as far as there is room."""
     over = [one for one in shelf if one.is_over]
-    left_out = min(len(over), max(0, len(shelf) - MOST_SHOWN))
-    return [one for one in shelf if one not in over[:left_out]]
+    left_out = {one.lot for one in over[: max(0, len(shelf) - MOST_SHOWN)]}
+    return [one for one in shelf if one.lot not in left_out]
 
 
 def _to_mind(care: Care) -> str:

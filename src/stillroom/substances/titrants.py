@@ -9,9 +9,12 @@ from stillroom.errors import BadEntry, worded
 from stillroom.evidence.answer import Answer, published
 from stillroom.reference.tables import Row, row, table
 from stillroom.substances.acids import STANDARDS
+from stillroom.substances.remembering import remember
 from stillroom.substances.rules import rule
 
 TABLE = "titrant_lives"
+MOST_TITRANTS = 256
+"""Whose days are remembered. [1]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +36,7 @@ class TitrantLife:
     """One of "acid" or "alkali"; "" for any other."""
 
 
+@remember(MOST_TITRANTS)
 def titrant_life(name: str) -> TitrantLife:
     """The days of a titrant, by any name that holds its own.
 
