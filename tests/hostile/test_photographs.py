@@ -1,8 +1,11 @@
 """A photograph is drawn anew: no picture, too large a one or a bomb is refused, and nothing else of a file stays."""
 
+import asyncio
 import io
 import os
 import threading
+import warnings
+from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 from PIL import Image
@@ -14,7 +17,10 @@ from stillroom.actions.house.photographs import (
     photograph_kept,
     sweep_photographs,
 )
-from stillroom.errors import BadEntry
+from stillroom.errors import BadEntry, BookTrouble
+from stillroom.web import batch_sheet
+from stillroom.web.app import AT_ONCE
+from stillroom.web.request_body import MOST_PHOTOGRAPHS, photograph_in_turn
 
 HTML = b"<html><script>alert(1)</script></html>"
 SVG = b'<svg xmlns="http://www.w3.org/2000/svg"><script>alert(1)</script></svg>'
@@ -50,6 +56,18 @@ def test_a_picture_that_would_fill_the_memory_is_refused(house):
         keep_photograph(house.lab, small)
 
     assert len(small) < 200_000
+
+
+@pytest.mark.parametrize("side", [9_500, 10_000, 30_000])
+def test_too_many_pixels_are_told_in_a_sentence_and_warned_of_nowhere_else(side):
+    out = io.BytesIO()
+    Image.new("1", (side, side)).save(out, "PNG")
+    with warnings.catch_warnings(record=True) as warned:
+        warnings.simplefilter("always")
+        with pytest.raises(BadEntry, match=rf"25 million pixels.*{side} × {side}"):
+            photographs.plain_jpeg(out.getvalue())
+
+    assert warned == []
 
 
 def test_what_hangs_behind_a_picture_or_within_it_does_not_stay(house):
@@ -152,3 +170,51 @@ def test_one_photograph_is_drawn_at_a_time(house, monkeypatch):
         one.join()
 
     assert most == [1] * 8
+
+
+def test_photographs_wait_outside_one_after_another_and_too_many_are_told_to_come_again():
+    """Where they waited within, as many as are worked on at a time would hold up every page."""
+    within, most, told = [], [], []
+
+    async def comes(number: int) -> None:
+        try:
+            async with photograph_in_turn():
+                within.append(number)
+                most.append(len(within))
+                await asyncio.sleep(0)
+                within.remove(number)
+        except BookTrouble as error:
+            told.append(error.sentence)
+
+    async def all_come() -> None:
+        await asyncio.gather(*(comes(number) for number in range(MOST_PHOTOGRAPHS + 2)))
+        await comes(0)  # and whoever comes later finds the place free again
+
+    asyncio.run(all_come())
+
+    assert most == [1] * (MOST_PHOTOGRAPHS + 1)
+    assert len(told) == 2
+    assert "Send it again" in told[0]
+
+
+def test_of_many_sheets_with_a_photograph_one_is_worked_on(house, monkeypatch):
+    """A page finds a place beside them: of those that are worked on at a time they take one."""
+    at_once, most = [], []
+
+    def works(_: object, batch: str) -> None:
+        at_once.append(batch)
+        most.append(len(at_once))
+        threading.Event().wait(0.01)
+        at_once.remove(batch)
+        raise BadEntry("A batch must be there", batch)
+
+    monkeypatch.setattr(batch_sheet, "steps_in_hand", works)
+    client = house.laptop()
+
+    def sends(number: int) -> int:
+        sent = {"photograph": ("sheet.jpg", jpeg((10, 10)), "image/jpeg")}
+        return client.post(f"/make/E{number}/sheet", files=sent).status_code
+
+    with ThreadPoolExecutor(AT_ONCE) as some:
+        assert list(some.map(sends, range(AT_ONCE))) == [422] * AT_ONCE
+    assert most == [1] * AT_ONCE

@@ -6,7 +6,8 @@ may be entered.
 """
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import AsyncIterator, Iterator, Mapping
+from contextlib import nullcontext
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Annotated, Any, Literal, TypeAlias, TypedDict
@@ -25,7 +26,7 @@ from stillroom.quantities.entry import with_unit
 from stillroom.reference.cautions import Caution
 from stillroom.web.duties import SIGNED_IN, Needs, duty_of
 from stillroom.web.left_open import new_key
-from stillroom.web.request_body import read_body
+from stillroom.web.request_body import photograph_in_turn, read_body
 
 HAND = "hand"
 JOINED = "phone"
@@ -154,12 +155,12 @@ class Typed:
 NOTHING_TYPED = Typed()
 
 
-async def read_form(request: Request) -> Typed:
+async def read_form(request: Request) -> AsyncIterator[Typed]:
     """The form that came in; its PIN and its photograph stand apart from what may be shown again."""
     incoming = await read_body(request)
     pin = incoming.fields.pop(PIN, "")
     on_a_phone = comes_from_a_phone(request.scope)
-    return Typed(
+    typed = Typed(
         incoming.fields,
         pin=pin,
         photograph=incoming.photograph,
@@ -169,6 +170,8 @@ async def read_form(request: Request) -> Typed:
         needs=duty_of(request.scope) or "owner",
         signed_in=request.scope.get(SIGNED_IN, ""),
     )
+    async with photograph_in_turn() if typed.photograph else nullcontext():
+        yield typed
 
 
 def comes_from_a_phone(scope: Mapping[str, Any]) -> bool:

@@ -5,16 +5,19 @@ action sees it. What a photograph really is, ``actions.photographs`` finds out.
 """
 
 import re
-from collections.abc import AsyncGenerator
+from asyncio import Lock
+from collections.abc import AsyncGenerator, AsyncIterator
+from contextlib import asynccontextmanager
 from dataclasses import dataclass
 from urllib.parse import SplitResult, parse_qsl, urlsplit
 
+from anyio.lowlevel import RunVar
 from fastapi import Request
 from starlette.exceptions import HTTPException
 from starlette.requests import ClientDisconnect
 
 from stillroom.actions.house.photographs import LARGEST_BYTES
-from stillroom.errors import BadEntry, worded
+from stillroom.errors import BadEntry, BookTrouble, worded
 from stillroom.texts.catalogue import t
 
 LARGEST_FORM_BYTES = 1_000_000
@@ -22,8 +25,21 @@ LARGEST_UPLOAD_BYTES = LARGEST_BYTES + LARGEST_FORM_BYTES
 MOST_FIELDS = 4000
 LONGEST_LINE = 4000
 PHOTOGRAPH, TABLE = "photograph", "table"
+MOST_PHOTOGRAPHS = 8
+"""Photographs that came in and are not drawn yet, each of 12 MB at most. [1]"""
 # Control characters besides tab and line breaks, and those that turn a line around (Unicode UAX 9, from memory).
 _UNTYPED = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ud800-\udfff]")
+
+
+class Turn:
+    """Whose photograph is drawn."""
+
+    def __init__(self) -> None:
+        self.free = Lock()
+        self.came = 0
+
+
+_turn: RunVar[Turn] = RunVar("photograph_turn")
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +72,33 @@ async def read_body(request: Request) -> Incoming:
     for name, value in pairs:
         _must_be_typed(name, value)
     return Incoming({name: value.strip() for name, value in pairs}, files.get(PHOTOGRAPH), files.get(TABLE))
+
+
+@asynccontextmanager
+async def photograph_in_turn() -> AsyncIterator[None]:
+    """Let one photograph be drawn at a time; the others wait outside, where they take no page its place.
+
+    Raises
+    ------
+    BookTrouble
+        Too many wait.
+    """
+    turn = _turn.get(None)
+    if turn is None:
+        turn = Turn()
+        _turn.set(turn)
+    if turn.came >= MOST_PHOTOGRAPHS:
+        raise BookTrouble(
+            worded("At most {most} photographs can wait to be drawn", most=MOST_PHOTOGRAPHS),
+            "one more",
+            "Send it again in a minute",
+        )
+    turn.came += 1
+    try:
+        async with turn.free:
+            yield
+    finally:
+        turn.came -= 1
 
 
 async def _pairs(request: Request) -> list[tuple[str, str]]:
