@@ -92,6 +92,20 @@ def test_a_strength_of_the_dried_extract_takes_more_and_weighing_by_it_falls_sho
     assert told.tempting[0].content.answer.value / 0.1 == pytest.approx(1 - 0.031, abs=0.0005)
 
 
+def test_a_strength_that_says_dried_itself_is_of_the_dried_extract_and_only_another_word_is_asked_back() -> (
+    None
+):
+    alone = fields(strength=f"{ASKED['strength']} % w/w dried", loss_on_drying=f"{S6['lod_pct']}")
+    del alone["matter"]
+
+    assert dosed(alone).found.found.chosen.exact.value == pytest.approx(
+        EXPECT["if_dried_basis_g"], abs=0.0005
+    )
+    assert ask(strength=f"{ASKED['strength']} % w/w dried", matter="dried").drying.value > 0.0
+    with pytest.raises(BadEntry, match=r"on one basis.*dried in .* and as is beside it"):
+        ask(strength=f"{ASKED['strength']} % w/w dried", matter="as is")
+
+
 @pytest.mark.parametrize(
     "marker", ["rosmarinic acid", "(-)-menthol", "1,8-cineole", "escin", "total phenolics as gallic acid"]
 )

@@ -284,8 +284,9 @@ class ToDose(Said):
 
 def work(said: ToDose) -> Dosed:
     """Weigh the extract by its strength, and see what a tempting way and the next lot would make."""
-    _refuse_two_strengths(said)
-    dried, counted, percent = said.matter == "dried", said.of, 100.0 * mass_fraction(said.strength)
+    matter = said.matter if "matter" in said.text else said.strength.basis.matter or said.matter
+    _refuse_two_strengths(said, matter)
+    dried, counted, percent = matter == "dried", said.of, 100.0 * mass_fraction(said.strength)
     sure = said.plus_minus or sureness_of(said.strength, "", "%", where="plus-minus")
     doubt = doubt_assumed(said.measured_by, percent)
     if sure.half_width:
@@ -307,9 +308,7 @@ def work(said: ToDose) -> Dosed:
         raise (error if error.where else error.at("wanted")) from error
     as_is = found.strength.answer
     other = _next_strength(said, as_is, aim)
-    tempting = []
-    if dried:
-        tempting.append(as_if_as_is(strength, as_is, aim, bulk, said.step, limit))
+    tempting = [as_if_as_is(strength, as_is, aim, bulk, said.step, limit)] if dried else []
     if said.usual_share:
         tempting.append(by_share(said.usual_share, as_is, bulk, aim.basis, limit))
     tempting.append(old_weight(found.mass, other, aim, bulk, limit))
@@ -334,13 +333,13 @@ def work(said: ToDose) -> Dosed:
     )
 
 
-def _refuse_two_strengths(said: ToDose) -> None:
+def _refuse_two_strengths(said: ToDose, matter: str) -> None:
     """What a strength says of itself must not contradict what stands beside it."""
     basis = said.strength.basis
     for where, here, there in (
         ("of", basis.of, said.of.of),
         ("of", basis.reckoned_as, said.of.compound),
-        ("matter", basis.matter, said.matter),
+        ("matter", basis.matter, matter),
         ("strength", carrier_kind(basis.carrier), "extract"),
     ):
         if here is not None and spoken_name(here).casefold() != there.casefold():
