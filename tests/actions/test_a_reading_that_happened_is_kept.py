@@ -75,7 +75,8 @@ def _find_factor(lab: Laboratory, said: Said) -> Done:
     replicates = [(said["mass"], said["titre"]), ("0.0824 g", "20.22 mL"), ("0.0812 g", "19.93 mL")]
     return find_factor(
         lab, "NAOH-01", replicates, standard="potassium hydrogen phthalate", strength="0.0200 mol/L",
-        blank=said["blank"], scale="SCALE-3", burette="BUR-1", **SIGNED,
+        blank=said["blank"], scale="SCALE-3", burette="BUR-1", temperature=said["temperature"],
+        note=said.get("note", ""), **SIGNED,
     )  # fmt: skip
 
 
@@ -98,7 +99,11 @@ ACTS = {
         _titrate, {"mass": "0.2000 g", "titre": "8.20 mL", "blank": "20.06 mL", "temperature": "22 °C"}, ("mass",),
     ),
     "factor": Watched(
-        "NAOH-01",_find_factor, {"mass": "0.0816 g", "titre": "20.06 mL", "blank": "0.04 mL"}, ("mass",)),
+        "NAOH-01",
+        _find_factor,
+        {"mass": "0.0816 g", "titre": "20.06 mL", "blank": "0.04 mL", "temperature": "22 °C"},
+        ("mass",),
+    ),
     "density": Watched(
         "T1",
         _weigh_density,

@@ -387,6 +387,21 @@ def test_readings_that_gave_no_factor_give_it_once_one_is_put_right(lab):
         assert factor_now(lab) != before or shown != "0 g"
 
 
+def test_a_burette_warmer_than_a_room_is_asked_about_once_and_counts_once_it_is_put_right(lab):
+    warm = {**ASKED, "temperature": "310 °C"}
+    with pytest.raises(BadEntry, match=r"between 5 and 45 °C.*say in the note"):
+        find_factor(lab, "NAOH-01", GOOD, **warm)
+    with lab.look() as look:
+        before = last_set(look, "NAOH-01", FACTOR)
+    done = find_factor(lab, "NAOH-01", GOOD, **warm, note="it showed so")
+    with lab.look() as look:
+        assert last_set(look, "NAOH-01", FACTOR) == before
+    put_right(lab, entry_of(lab, done, "310 °C"), {"reading": "31 °C"}, why="misread", by="TO", at=later(0))
+
+    expected = found(nominal=(0.1, "mol/L"), temperature=31.0).factor.answer.value
+    assert factor_now(lab) == pytest.approx(expected, abs=1e-4)
+
+
 def test_an_older_factor_put_right_does_not_take_the_place_of_the_newest(lab):
     first = find_factor(lab, "NAOH-01", GOOD, **ASKED, at=later(0))
     other = [(f"{float(mass.split()[0]) * 0.995:.4f} g", titre) for mass, titre in GOOD]

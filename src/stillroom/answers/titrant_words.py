@@ -6,6 +6,7 @@ from stillroom.quantities.entry import entry, share
 from stillroom.quantities.parse import parse
 from stillroom.substances.normality import in_moles
 
+BURETTE_AT_C = (5.0, 45.0)
 CONTENT_TAKEN = assumed("content of the standard", 1.0, "", "nobody entered its certificate")
 """Of a standard whose certificate nobody entered [1]."""
 
@@ -60,8 +61,28 @@ def _plain_share(text: str) -> str:
 def burette_temperature(text: str, where: str) -> Answer:
     """Temperature a burette was read at. [°C]."""
     value = entry(text, "°C", where=where).in_unit("°C")
-    if not 5.0 <= value <= 45.0:
-        raise BadEntry(
-            "A burette is read between 5 and 45 °C", repr(text[:40]), "Let it stand in the room", where=where
-        )
+    refuse_no_room(value, text, "Let it stand in the room", where)
     return reading("temperature of the burette", value, "°C", "as entered")
+
+
+def refuse_no_room(value: float, text: str, do: str, where: str) -> None:
+    """Refuse a burette that is colder or warmer than a titre can be brought to 20 °C from.
+
+    Parameters
+    ----------
+    value : float
+        Its temperature. [°C]
+    text : str
+        As it was written. [text]
+    do : str
+        What to do. [text]
+    where : str
+        The field. [text]
+
+    Raises
+    ------
+    BadEntry
+        It is.
+    """
+    if not BURETTE_AT_C[0] <= value <= BURETTE_AT_C[1]:
+        raise BadEntry("A burette is read between 5 and 45 °C", repr(text[:40]), do, where=where)

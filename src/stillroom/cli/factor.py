@@ -25,6 +25,9 @@ from stillroom.cli.asking import at_option, in_option, json_option, pair_in
 )
 @click.option("--scale", default="", help="Scale of the standard; with --lot.")
 @click.option("--burette", default="", help="Burette, or the scale of a weighed titrant; with --lot.")
+@click.option(
+    "--note", default="", help="How a figure came that is asked about; with it, it is kept; with --lot."
+)
 @click.option("--by", default="", help="Code of the person who signs; with --lot.")
 @in_option
 @at_option
@@ -34,6 +37,7 @@ def factor_command(
     lot: str,
     scale: str,
     burette: str,
+    note: str,
     by: str,
     folder: Path,
     at_text: str,
@@ -50,7 +54,7 @@ def factor_command(
     if wrong := next((text for text, (_, titre) in zip(replicates, pairs, strict=True) if not titre), ""):
         raise BadEntry('A replicate is written "0.4085 g, 20.06 mL"', repr(wrong), "Mass, then titre")
     if lot:
-        _write(pairs, lot, scale, burette, by, folder, at_text, as_json, burette_at, more)
+        _write(pairs, lot, scale, burette, note, by, folder, at_text, as_json, burette_at, more)
         return
     from datetime import datetime
 
@@ -80,6 +84,7 @@ def _write(
     lot: str,
     scale: str,
     burette: str,
+    note: str,
     by: str,
     folder: Path,
     at_text: str,
@@ -110,6 +115,7 @@ def _write(
             burette=burette,
             content=more["content"],
             temperature=burette_at,
+            note=note,
             by=by,
             at=moment(at_text),
         )

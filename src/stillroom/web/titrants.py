@@ -98,6 +98,7 @@ def _from_standard(lab: Laboratory) -> Form:
                 Ask("temperature", t("Burette read at"), "figure", "°C", required=False),
                 Ask("content", t("Content of the standard"), "figure", "%", required=False),
             ),
+            Ask("note", t("Note"), hint=t("Only where a figure is asked about"), required=False),
         ),
         links=((t("Enter a known factor"), KNOWN),),
     )
@@ -145,6 +146,7 @@ def _find(lab: Laboratory, typed: Typed, sign: Signed) -> Done:
         burette=typed["burette"],
         content=typed["content"],
         temperature=typed.amount("temperature", "°C"),
+        note=typed["note"],
         **sign,
     )
 

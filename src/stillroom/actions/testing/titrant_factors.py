@@ -11,8 +11,8 @@ from stillroom.actions.shelf.titrants_in_date import FACTOR, STRENGTH, VOID_FACT
 from stillroom.answers.titrant_factor import Factored, Replicate, drift_told, factor_of
 from stillroom.answers.titrant_words import (
     CONTENT_TAKEN,
-    burette_temperature,
     nominal_strength,
+    refuse_no_room,
     standard_content,
 )
 from stillroom.errors import BadEntry, OutsideModel
@@ -43,6 +43,7 @@ def find_factor(
     burette: str,
     content: str = "",
     temperature: str = "",
+    note: str = "",
     by: str,
     at: datetime | None = None,
     request_key: str | None = None,
@@ -67,6 +68,8 @@ def find_factor(
         Of the standard by its certificate: "99.95 %". 100 % is assumed where nothing is said.
     temperature : str
         Of the burette: "31 °C".
+    note : str
+        How a temperature came that no room has; with it, it is kept and does not count.
 
     Returns
     -------
@@ -77,7 +80,7 @@ def find_factor(
     asked = {
         "lot": lot, "replicates": [list(one) for one in replicates], "standard": standard,
         "strength": strength, "blank": blank, "scale": scale, "burette": burette, "content": content,
-        "temperature": temperature,
+        "temperature": temperature, **({"note": note} if note else {}),
     }  # fmt: skip
     with lab.act("find factor", asked, by=by, at=at, request_key=request_key) as pen:
         if pen.earlier:
@@ -107,11 +110,15 @@ def find_factor(
             read(STANDARD_TITRE, titre, measurer.unit, measurer)
         read(STANDARD_BLANK, blank, measurer.unit, measurer)
         of_label = ReadingTaken(lot, SET_WITH, nominal.value, nominal.unit, standard, "", series)
-        numbers.append(pen.enter(of_label))
+        numbers.append(pen.enter(of_label, why=note))
         if content:
             keep(CONTENT, standard_content(content, "content").value, "", content)
         if temperature:
-            keep(WARM, burette_temperature(temperature, "temperature").value, "°C", temperature)
+            warm = entry(temperature, "°C", where="temperature").in_unit("°C")
+            if not note:
+                do = "Look at the thermometer; or say in the note that it showed so"
+                refuse_no_room(warm, temperature, do, "temperature")
+            keep(WARM, warm, "°C", temperature)
         try:
             found = _factor_of(look, lot, series)
         except OutsideModel as error:
