@@ -8,6 +8,7 @@ import pytest
 
 from stillroom.actions.bench.lots_offered import lots_for_line
 from stillroom.actions.bench.next_of_order import next_of_order
+from stillroom.actions.bench.next_without_bottles import samples_of
 from stillroom.actions.book.laboratory import Laboratory, begin_laboratory
 from stillroom.actions.day.awaited import on_their_way
 from stillroom.actions.day.house_bench import bench_of_house
@@ -436,3 +437,17 @@ def test_the_command_delivers_what_is_no_bottle_by_its_mass() -> None:
     for text in ("E1", "E1=", "=3"):
         with pytest.raises(BadEntry, match="A lot and how much of it"):
             _leaves(text)
+
+
+def test_the_samples_of_an_order_are_looked_for_among_the_lots_of_customers(lab: Laboratory) -> None:
+    for code, owner in (("OURS-1", "ours"), ("SHOP-1", "shop"), ("FARM-1", "Farm")):
+        lot = Lot(code, LotKind.PLANT, "rosemary leaf", "rosemary leaf", owner=owner)
+        receive_lot(lab, lot, "50 g", by="IB")
+    keep(lab, "offer", TESTS, by="IB")
+    accept_offer(lab, "OFF-1", by="IB")
+    with lab.look() as look:
+        order = look.orders()[0]
+
+        assert [one.code for one in samples_of(look, order)] == ["SHOP-1"]
+        assert [one.code for one in look.lots(of_customers=True)] == ["SHOP-1", "FARM-1"]
+        assert {"OURS-1", "SHOP-1", "FARM-1"} <= {one.code for one in look.lots()}

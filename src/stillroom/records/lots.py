@@ -13,6 +13,8 @@ MICROGRAMS_PER_GRAM = 1_000_000
 MOST_G = 1e12
 """The largest mass a movement can hold, so that sums stay whole numbers of every database. [g]"""
 
+OURS = "ours"
+"""Owner of what is of no customer."""
 SHELF = "shelf"
 RETAINED = "retained"
 RETAINED_UNITS = 2
@@ -45,7 +47,7 @@ class Lot:
     """Key of the substance: a plant, spirit, solvent, reagent, ingredient or packaging item."""
     name: str
     """What people call it."""
-    owner: str = "ours"
+    owner: str = OURS
     """Either "ours", or the customer whose material it is."""
     supplier: str = ""
     """Who it came from; "made here" for a lot made by a batch."""

@@ -9,7 +9,7 @@ from sqlalchemy import ColumnElement, Select, bindparam, exists, func, or_, sele
 
 from stillroom.records.entries import Entry, StockCounted
 from stillroom.records.lot_kinds import MADE_AS, CountedIn, LotKind
-from stillroom.records.lots import SHELF, Lot, Movement, Status
+from stillroom.records.lots import OURS, SHELF, Lot, Movement, Status
 from stillroom.store import tables as t
 from stillroom.store.looking import Looking, answered, live, once, parts
 
@@ -46,9 +46,10 @@ class Stocks(Looking):
         substances: frozenset[str] | None = None,
         made_by: str | None = None,
         on_shelf: bool = False,
+        of_customers: bool = False,
     ) -> tuple[Lot, ...]:
-        """Every lot, or those of some kinds, of a status, of some substances, made by a batch, still on the shelf."""
-        wanted: list[ColumnElement[bool]] = []
+        """Every lot, or those of a status, of kinds, substances or a batch, still on the shelf, of customers."""
+        wanted: list[ColumnElement[bool]] = [t.lots.c.owner != OURS] if of_customers else []
         if status is not None or on_shelf:
             self.settle()
             wanted.append(_stands(status, on_shelf=on_shelf))

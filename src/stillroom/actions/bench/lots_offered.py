@@ -9,12 +9,12 @@ from dataclasses import dataclass, replace
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.lots.ethanol_known import EthanolKnown
 from stillroom.actions.lots.spirit_lots import crossing_over
-from stillroom.actions.shelf.plant_at_hand import OURS, may_be_weighed
+from stillroom.actions.shelf.plant_at_hand import may_be_weighed
 from stillroom.actions.shelf.titrants_in_date import STRENGTH, titrant_dates
 from stillroom.documents.lot_accounts import amount_text
 from stillroom.planning.route import is_spirit
 from stillroom.records.lot_kinds import LotKind, kinds_that
-from stillroom.records.lots import Lot, Status
+from stillroom.records.lots import OURS, Lot, Status
 from stillroom.records.procedures import Line
 from stillroom.store.reader import Reader
 from stillroom.substances.ingredients import same_substance

@@ -41,7 +41,7 @@ def samples_of(look: Reader, order: Order) -> tuple[Lot, ...]:
         of = next(one.substance for one in procedure.lines if one.name == procedure.scaled_by)
     found = [
         one
-        for one in look.lots()
+        for one in look.lots(of_customers=True)
         if one.owner.casefold() == order.customer.casefold() and same_substance(one.substance, of)
     ]
     return tuple(found[-order.units :])

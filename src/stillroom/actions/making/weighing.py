@@ -13,11 +13,11 @@ from stillroom.actions.lots.spirit_lots import (
     refuse_unknown_denaturant,
 )
 from stillroom.actions.shelf.lots_in_use import must_be_released, must_pass_its_count
-from stillroom.actions.shelf.plant_at_hand import OURS, may_be_weighed
+from stillroom.actions.shelf.plant_at_hand import may_be_weighed
 from stillroom.errors import BadEntry, NotAllowed, NotEnough, StillroomError, UnknownName, worded
 from stillroom.quantities.parse import parse
 from stillroom.records.entries import StepDone, Weighing
-from stillroom.records.lots import SHELF, Lot, Movement, batch_account, grams, micrograms
+from stillroom.records.lots import OURS, SHELF, Lot, Movement, batch_account, grams, micrograms
 from stillroom.records.people import Apparatus
 from stillroom.records.procedures import Line, Procedure, Step
 from stillroom.store.book_writer import BookWriter

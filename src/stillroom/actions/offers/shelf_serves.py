@@ -13,7 +13,7 @@ from stillroom.errors import StillroomError
 from stillroom.planning.plan_inputs import Known
 from stillroom.planning.request import ACTIVE_AT_HAND, Held, PlanRequest
 from stillroom.planning.route import is_spirit
-from stillroom.records.lots import Lot, Status, grams
+from stillroom.records.lots import OURS, Lot, Status, grams
 from stillroom.store.reader import Reader
 from stillroom.stream.kinds import kind_does
 from stillroom.substances.spirits import spirit_mass_fraction
@@ -74,7 +74,7 @@ def _lots(look: Reader, request: PlanRequest) -> list[tuple[str, str]]:
     items = items_of(request.extraction, request.formula)
     found = []
     for lot in look.lots(status=Status.RELEASED):
-        if lot.owner != "ours" or lot.denaturant_is_unknown:
+        if lot.owner != OURS or lot.denaturant_is_unknown:
             continue
         if lot.kind.traits.used_to == "pack":
             pieces = look.balance_pieces(lot.code)
@@ -140,7 +140,7 @@ def _recovered(look: Reader, request: PlanRequest) -> tuple[float, list[tuple[st
     for lot in look.lots(status=Status.RELEASED):
         if (
             lot.kind.traits.spirit != "recovered"
-            or lot.owner != "ours"
+            or lot.owner != OURS
             or plants_of(look, lot.code) != (request.plant,)
         ):
             continue

@@ -10,12 +10,12 @@ from datetime import date
 from stillroom.actions.bench.next_without_bottles import given_on, samples_of, tested_on, tests_missing
 from stillroom.actions.day.step_times import minutes_of, usual_work
 from stillroom.actions.house.pricing import role_of
-from stillroom.actions.shelf.plant_at_hand import OURS
 from stillroom.planning.offering.offer import Offer
 from stillroom.planning.offering.terms import TESTS
 from stillroom.planning.request import PRICE_OF, PlanRequest
 from stillroom.planning.route import WATERS
 from stillroom.records.entries import Entry, Moved
+from stillroom.records.lots import OURS
 from stillroom.records.orders import Order
 from stillroom.store.reader import Reader
 from stillroom.substances.spirits import spirit_density_kg_m3, spirit_mass_fraction

@@ -20,7 +20,7 @@ from stillroom.questions.offer_otherwise import Diluted, Made, Otherwise, OwnPla
 from stillroom.questions.offer_shelf import OfferedOtherwise, Shelf, StockSpirit, of_one
 from stillroom.questions.offer_worked import answered, request_of_own, terms_of
 from stillroom.records.entries import OrderTaken, ProcedureWritten
-from stillroom.records.lots import Status, grams
+from stillroom.records.lots import OURS, Status, grams
 from stillroom.records.orders import NO_STRENGTH, Order
 from stillroom.records.procedures import Procedure
 from stillroom.records.reagent_recipes import taken_of
@@ -66,7 +66,7 @@ def shelf_of(look: Reader) -> Shelf:
     held: dict[str, float] = {}
     spirits: dict[str, StockSpirit] = {}
     for lot in look.lots(status=Status.RELEASED, on_shelf=True):
-        if lot.owner == "ours" and lot.kind.traits.counted_in == "ug":
+        if lot.owner == OURS and lot.kind.traits.counted_in == "ug":
             held[lot.substance] = held.get(lot.substance, 0.0) + grams(look.balance_ug(lot.code))
             if lot.kind.traits.spirit == "stock" and lot.denatured_with.strip().casefold() in NOT_DENATURED:
                 strength = strength_of_spirit(look, lot).answer

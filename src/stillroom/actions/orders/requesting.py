@@ -26,7 +26,7 @@ from stillroom.actions.shelf.known_in_book import (
     known_of_spirit,
 )
 from stillroom.actions.shelf.lot_strength import weighed_in
-from stillroom.actions.shelf.plant_at_hand import OURS, plant_at_hand, refuse_anothers
+from stillroom.actions.shelf.plant_at_hand import plant_at_hand, refuse_anothers
 from stillroom.answers.restating import basis_of
 from stillroom.errors import BadEntry, UnknownName, worded
 from stillroom.planning.memory import NOTHING, with_memory
@@ -35,7 +35,7 @@ from stillroom.planning.request import Held, PlanRequest
 from stillroom.planning.route import compounds_of, is_spirit, lines_to_buy
 from stillroom.quantities.basis import Basis
 from stillroom.records.entries import GoodsOrdered
-from stillroom.records.lots import Status, grams
+from stillroom.records.lots import OURS, Status, grams
 from stillroom.records.orders import Order, StatedStrength
 from stillroom.records.procedures import Procedure
 from stillroom.store.looking import once
@@ -258,7 +258,7 @@ def _held(look: Reader, extraction: Procedure, formula: Procedure) -> tuple[Held
     items = items_of(extraction, formula)
     held: dict[str, float] = {}
     for lot in look.lots(status=Status.RELEASED, on_shelf=True):
-        if lot.owner != "ours" or lot.denaturant_is_unknown:
+        if lot.owner != OURS or lot.denaturant_is_unknown:
             continue
         if lot.kind.traits.used_to == "pack":
             first = lot.substance.split()[0]

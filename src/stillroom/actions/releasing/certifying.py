@@ -40,7 +40,7 @@ from stillroom.products.formula_lines import names_for_label
 from stillroom.products.label import LabelFacts, strength_words
 from stillroom.products.release import Review
 from stillroom.records.entries import Entry, StatusDecided
-from stillroom.records.lots import Lot, Status
+from stillroom.records.lots import OURS, Lot, Status
 from stillroom.records.procedures import Line
 from stillroom.store.reader import Reader
 from stillroom.substances.ingredients import ingredient
@@ -361,7 +361,7 @@ def _flash(ethanol_percent: float, water_percent: float) -> Answer | None:
 
 def _what(look: Reader, code: str) -> str:
     lot = look.lot(code)
-    owner = "" if lot.owner == "ours" else f", of {lot.owner}"
+    owner = "" if lot.owner == OURS else f", of {lot.owner}"
     if lot.made_by:
         return f"{lot.name}, batch {lot.made_by} of this laboratory{owner}"
     origin = f"from {lot.supplier}" if lot.supplier else "supplier not stated"

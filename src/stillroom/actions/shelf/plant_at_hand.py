@@ -3,12 +3,11 @@
 from stillroom.actions.book.results_kept import assay_for
 from stillroom.errors import NotAllowed, worded
 from stillroom.records.lot_kinds import kinds_that
-from stillroom.records.lots import Lot, Status
+from stillroom.records.lots import OURS, Lot, Status
 from stillroom.records.orders import Order, StatedStrength
 from stillroom.store.looking import once
 from stillroom.store.reader import Reader
 
-OURS = "ours"
 MOST_LOOKED_AT = 50
 """Lots of a plant that are looked at, the newest. [1]"""
 
