@@ -114,7 +114,12 @@ TRIED_AT = {"volume_percent_20c": (15.0, 60.0), "pressure_pa": (101325.0,), "eth
             "start_mass_g": (5000.0, 5100.0), "distillate_mass_g": (800.0, 900.0), "temperature_c": (20.0, 30.0),
             "distillate_volume_ml": (900.0, 950.0), "difference_percent": (-2.0, 2.0), "percent": (1.0, 99.0),
             "mass_g": (6000.0,), "share": (0.2, 0.4), "whole_g": (7000.0, 8000.0), "part_g": (10.0, 20.0),
-            "ethanol_g": (0.0, 900.0), "start_percent": (20.0, 40.0), "distillate_percent": (60.0, 70.0)}  # fmt: skip
+            "ethanol_g": (0.0, 900.0), "start_percent": (20.0, 40.0), "distillate_percent": (60.0, 70.0),
+            "absorbance": (0.3, 0.5), "own_scatter": (0.0, 0.01), "blank": (0.0, 0.05), "blank_scatter": (0.0,),
+            "slope": (0.011,), "slope_scatter": (0.0, 0.001), "shown": (0.34,), "middle_scatter": (0.0,),
+            "content": (30.0,), "specific_absorbance": (500.0, 510.0), "content_mg_l": (20.0, 40.0),
+            "volume_ml": (100.0, 101.0), "dilution_ratio": (5.0,), "sample_mass_g": (0.2, 0.3),
+            "made_ratio": (0.99, 1.0)}  # fmt: skip
 
 
 @pytest.mark.parametrize(
