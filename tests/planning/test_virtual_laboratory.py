@@ -3,8 +3,11 @@
 After its eleven orders each house plans a plant that it never had, by the same way.
 """
 
+import pickle
 from collections.abc import Iterator
 from functools import cache
+from pathlib import Path
+from zlib import crc32
 
 import numpy as np
 import pytest
@@ -12,6 +15,7 @@ import pytest
 from tests.long_form import STUDY, studied
 from tests.planning.any_plant import WAYS
 from tests.planning.virtual_laboratory import Order, VirtualLaboratory, ordered, orders_of
+from tests.practice import told_once
 
 ORDERS_EACH = 11
 LABORATORIES = studied(36, 8, 6)
@@ -22,9 +26,19 @@ ANOTHER = {"infusion": "nettle leaf", "maceration": "sage leaf", "hydrodistillat
 
 @cache
 def _told() -> tuple[tuple[VirtualLaboratory, tuple[Order, ...]], ...]:
+    """The laboratories and their orders, reckoned once for all processes of a run."""
+    written = sorted(Path(__file__).parent.glob("*.py"))
+    sealed = crc32(b"".join(one.read_bytes() for one in written))
+    kept = told_once(f"orders-of-{LABORATORIES}-{sealed}", _tell) / "orders"
+    told: tuple[tuple[VirtualLaboratory, tuple[Order, ...]], ...] = pickle.loads(kept.read_bytes())
+    return told
+
+
+def _tell(folder: Path) -> None:
     ways = list(WAYS)
     labs = (VirtualLaboratory(seed, ways[seed % len(ways)]) for seed in range(LABORATORIES))
-    return tuple((lab, tuple(orders_of(lab, ORDERS_EACH))) for lab in labs)
+    folder.mkdir(parents=True)
+    (folder / "orders").write_bytes(pickle.dumps([(lab, tuple(orders_of(lab, ORDERS_EACH))) for lab in labs]))
 
 
 def orders() -> tuple[Order, ...]:
