@@ -18,6 +18,7 @@ from stillroom.actions.orders.entering import enter_text
 from stillroom.actions.products.filling import fill_units
 from stillroom.actions.releasing.deciding import release, review_release, stop
 from stillroom.actions.releasing.evidence_shown import show_paper
+from stillroom.actions.releasing.list_lines import best_before_offered
 from stillroom.actions.releasing.suspended import suspended_blocks, told_with_what_followed
 from stillroom.actions.releasing.tracing import account_of
 from stillroom.actions.testing.identity import decide_identity
@@ -228,6 +229,23 @@ def test_a_plant_stopped_behind_a_hydrosol_stops_what_was_made_of_it(with_hydros
 
     (line,) = (one for one in review_release(lab, "M1", by="AB").lines if one.key == "status/HOL-01")
     assert line.standing == "missing"
+
+
+def test_a_mist_whose_hydrosol_keeps_nobody_knows_how_long_is_offered_no_date_and_its_release_asks(
+    with_hydrosol: Laboratory,
+) -> None:
+    lab = with_hydrosol
+    text = MIST.replace("version: 1", "version: 2").replace("scaled by", "keeps: 180 d\nscaled by")
+    enter_text(lab, text.encode(), "mist.yaml", by="AB")
+    misted(lab)
+
+    def keeps() -> dict[str, str]:
+        return {one.key: one.standing for one in review_release(lab, "M1", by="AB").lines}
+
+    assert best_before_offered(lab, "M1") == ""
+    assert keeps()["keeps/HYW-01"] == "undecided"
+    show_paper(lab, "M1", "stability", outcome="shown", document="51", keeps_days="60", by="AB")
+    assert "keeps/HYW-01" not in keeps()
 
 
 def test_a_hydrosol_that_failed_its_count_is_asked_about_and_decided_by_name(

@@ -170,6 +170,27 @@ def test_without_check_weights_a_wrong_left_over_fills_no_less_than_nothing(bulk
     assert "does not close" in page_text(show_batch(bulk, "T1"))
 
 
+@pytest.mark.parametrize(
+    ("left_over", "weights"),
+    [
+        ("1e308 g", T1.check_weights),
+        ("2e12 g", ()),
+        ("86.2 g", ("1e308 g",)),
+        ("86.2 g", ("0 g",)),
+        ("9000 g", ()),
+    ],
+)
+def test_a_note_keeps_no_mass_that_no_scale_shows_and_no_bottles_filled_with_nothing(
+    bulk: Laboratory, left_over: str, weights: tuple[str, ...]
+) -> None:
+    # no density was weighed: with more left over than was made, nothing says what the bottles hold
+    before = bulk.book.digest()
+    with pytest.raises(BadEntry):
+        filled(bulk, left_over, note="as it stood", check_weights=weights)
+
+    assert bulk.book.digest() == before
+
+
 def test_bottles_are_corrected_with_their_packaging_and_filled_a_second_time(bulk: Laboratory) -> None:
     weighed_at(bulk, "T1", "20.0 °C")
     filled(bulk, "1000 g", note="the rest tomorrow", units=41)

@@ -1,5 +1,7 @@
 """The glass a laboratory owns decides how a Soxhlet is planned; nothing that was done is refused by it."""
 
+import re
+
 import numpy as np
 import pytest
 
@@ -225,6 +227,17 @@ def test_a_batch_too_small_or_too_large_for_the_glass_is_still_recorded(lab: Lab
     for words in ("two thirds full at most", "condenser must take up all the vapour"):
         assert words in said
         assert words in " ".join(page_text(show_set_up(lab, "S1")).split())
+
+
+def test_the_sheet_of_less_than_a_full_filling_says_the_plant_that_is_charged(lab: Laboratory):
+    copy_procedure(lab, "soxhlet", "willow bark", "salicin", "bark-boiled", by="MA", at=later(-9))
+    begin_batch(lab, "S1", "bark-boiled", "30 g", by="TO", at=later(-6))
+    said = " ".join(page_text(show_set_up(lab, "S1")).split())
+    dry = float(re.search(r"Dry plant in each ([0-9.]+)", said)[1])
+
+    # 30 g as they are, some 9 % of it water (substances: willow bark)
+    assert 24.0 < dry < 30.0
+    assert "less than the 50 g of a full filling" in said
 
 
 def test_a_batch_without_a_soxhlet_has_no_set_up_sheet(lab: Laboratory):

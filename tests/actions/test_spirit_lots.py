@@ -16,12 +16,13 @@ from stillroom.actions.making.weighing import Weighed
 from stillroom.actions.orders.amounts_planned import planned
 from stillroom.actions.orders.entering import enter_text
 from stillroom.actions.orders.ordering import work_back
-from stillroom.actions.releasing.deciding import release
+from stillroom.actions.releasing.deciding import release, stop
 from stillroom.demo.files import practice_file
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry, NotAllowed
 from stillroom.pages.spirit_month import show_spirit
 from stillroom.pages.stock import show_lot
+from stillroom.pages.tracing import show_trace
 from stillroom.planning.shelf_inputs import STOCK, feeds_of
 from stillroom.records.lot_kinds import LotKind
 from stillroom.records.lots import Lot
@@ -87,6 +88,19 @@ def test_a_person_can_decide_otherwise_and_the_reason_stands_as_a_deviation(lab:
         deviation = look.deviations("L1")[-1].body
     assert "not for rosemary leaf" in deviation.what
     assert deviation.done_about_it == WHY
+
+
+def test_a_plant_stopped_behind_recovered_spirit_stands_in_the_trace_of_what_it_was_used_for(
+    lab: Laboratory,
+) -> None:
+    release(lab, "REC-01", meaning="read, smelt and labelled", by="MA")
+    begin_other_plant(lab)
+    mix(lab, "L1", "REC-01", WHY)
+    assert "stands behind this" not in page_text(show_trace(lab, "L1"))
+    stop(lab, "CIN-01", meaning="foreign bark", by="MA")
+
+    said = " ".join(page_text(show_trace(lab, "L1")).split())
+    assert "CIN-01, cinchona bark, whole quills, stands behind this and is stopped: foreign bark" in said
 
 
 def test_it_never_goes_straight_into_a_product(told: Laboratory) -> None:

@@ -1,6 +1,8 @@
 """Procedures written and altered in the browser: nothing changes by itself, and every slip stands at its field."""
 
+import re
 from dataclasses import replace
+from html import unescape
 from typing import Any
 
 import pytest
@@ -223,3 +225,19 @@ def test_a_form_sent_twice_is_written_once(bench: Any) -> None:
 
     assert (first.status_code, second.status_code) == (303, 303)
     assert last(bench, "hair-tonic").version == 2
+
+
+def test_a_butter_without_water_or_active_is_written_from_the_base_of_oil(bench: Any, said: Any) -> None:
+    first = bench.client.get(NEW).text
+    address = re.search(rf'href="({NEW}[^"]*base=oil)"', first)
+    assert address, "the page of a formula offers no base without water"
+    form = fields_in(bench.client.get(unescape(address[1])).text)
+    numbers = {form[name]: name for name in form if re.fullmatch(r"line-\d+-name", name)}
+    wax, extract = numbers["beeswax"].removesuffix("-name"), numbers["extract"].removesuffix("-name")
+    form |= {f"{wax}-name": "shea butter", f"{wax}-substance": "shea butter", f"{wax}-percent": "60"}
+    form = fields_in(send(bench, NEW, form, do=f"drop-{extract}").text)
+    answer = send(bench, NEW, form, code="butter", title="Hand butter", makes="hand butter")
+
+    assert answer.status_code == 303, said(answer.text)
+    assert {line.name for line in last(bench, "butter").lines} == {"shea butter", "tocopherol", "oil"}
+    assert last(bench, "butter").product_type == "skin leave-on"

@@ -105,7 +105,8 @@ DECISIONS: dict[str, str] = {
 }
 """Decided by name on the list of each; a report from outside is decided so."""
 SPRAYED: dict[str, str] = {
-    "inhalation": "invented opinion of an assessor: coarse drops, each ingredient weighed for what is breathed in"
+    "keeps/HYD-02": "invented report M-8: this mist, preserved and acid, below 10 CFU/mL after four months at 30 °C",
+    "inhalation": "invented opinion of an assessor: coarse drops, each ingredient weighed for what is breathed in",
 }
 GEL = Product(
     "GEL1", "ORD-3", "after-sun-gel", "5.700 kg", "2026-11-17", "TE2",

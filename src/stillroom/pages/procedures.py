@@ -280,7 +280,10 @@ def not_written_yet(lab: Laboratory, *purposes: str) -> Page | None:
     else:
         block = Empty(
             t("No formula is written yet."),
-            t("It says what goes into a bottle beside the extract. A plain base is offered to begin from."),
+            t(
+                "It says what goes into a bottle beside the extract. A plain base is offered to begin "
+                "from: of water, with spirit, or of oil without water."
+            ),
             Link(t("Write a formula"), "/make/procedures/new?purpose=formula"),
         )
     return Page("", "", "", (block,), **page_facts(lab))

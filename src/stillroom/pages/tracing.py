@@ -53,6 +53,15 @@ def trace_page(report: TraceReport, **page_facts: Unpack[PageFacts]) -> Page:
                 "missing",
             )
         )
+    if report.held_behind:
+        held = tuple(
+            t(
+                "{code}, {name}, stands behind this and is {status}: {why}",
+                code=one.lot.code, name=one.lot.name, status=t(one.status.value), why=why,
+            )
+            for one, why in report.held_behind
+        )  # fmt: skip
+        blocks.append(Points(held, "missing"))
     if report.bends:
         ends = t("in what was made") if report.products else t("in {extract}", extract=report.extract)
         blocks += [river(report.bends, ends=ends, opens=""), as_expected()]

@@ -12,9 +12,16 @@ from stillroom.errors import UnknownName
 from stillroom.records.procedure_from_yaml import procedure_from_yaml
 from stillroom.records.procedures import Procedure
 from stillroom.substances.carriers import FIXED_OIL, carrier
+from stillroom.texts.catalogue import later
 
 Base: TypeAlias = Literal["water", "spirit", "oil"]
 BASES: tuple[Base, ...] = get_args(Base)
+BASE_CALLED: dict[Base, str] = {
+    "water": later("water base"),
+    "spirit": later("base with spirit"),
+    "oil": later("balm or butter without water"),
+}
+"""Each base in a word."""
 
 
 def base_that_takes(extraction: Procedure, wanted: str) -> str:
@@ -32,7 +39,7 @@ def base_that_takes(extraction: Procedure, wanted: str) -> str:
 
 
 def starting_formula(
-    base: str, *, code: str, title: str, product_type: str, extract: str, extract_label: str = ""
+    base: str, *, code: str, title: str, product_type: str = "", extract: str, extract_label: str = ""
 ) -> Procedure:
     """A formula to begin from.
 
@@ -40,8 +47,10 @@ def starting_formula(
     ----------
     base : "water", "spirit" or "oil"
         What the product mostly is. [text]
-    code, title, product_type : str
+    code, title : str
         Of the formula. [text]
+    product_type : str
+        Its kind of product; empty for what the base is usually for. [text]
     extract : str
         Substance of the dosed line: what the extraction makes. [text]
     extract_label : str
@@ -66,4 +75,5 @@ def starting_formula(
         replace(line, substance=extract, label_name=extract_label) if line.role == "dosed" else line
         for line in found.lines
     )
-    return replace(found, code=code, title=title, product_type=product_type, makes=title, lines=lines)
+    kind = product_type or found.product_type
+    return replace(found, code=code, title=title, product_type=kind, makes=title, lines=lines)

@@ -32,6 +32,7 @@ from stillroom.errors import StillroomError, UnknownName
 from stillroom.pages.procedures import show_procedure, show_procedures
 from stillroom.products.kinds import KINDS_OF_PRODUCT
 from stillroom.quantities.numbers import CAN_BE, number_in
+from stillroom.records.formula_starters import BASE_CALLED, BASES
 from stillroom.records.procedure_from_fields import MOST_ROWS
 from stillroom.records.setting_from_text import printed_unit
 from stillroom.substances.ingredients import ingredient_names
@@ -108,6 +109,7 @@ def _more(typed: Typed, trouble: Trouble | None, opened: str = "") -> dict[str, 
         "sums": _sums(fields) if fields.get("purpose") == "formula" else "",
         "said_of_it": _remarks(fields) if not trouble else (),
         "looked": "",
+        "other_bases": (),
     }
 
 
@@ -207,14 +209,19 @@ def _moved_down(fields: Mapping[str, str], after: int) -> dict[str, str]:
 
 
 def _answer(
-    request: Request, code: str, typed: Typed, begin: Callable[[], Mapping[str, str]] | None = None
+    request: Request,
+    code: str,
+    typed: Typed,
+    begin: Callable[[], Mapping[str, str]] | None = None,
+    other_bases: tuple[tuple[str, str], ...] = (),
 ) -> Response:
     """The form with one thing changed, or what was typed written."""
     do = typed["do"] or "write"
     form = _form(code)
     if begin is not None:
         typed = Typed(_with_rows(begin()))
-        return send_form(request, form, typed, template=TEMPLATE, **_more(typed, None))
+        more = _more(typed, None) | {"other_bases": other_bases}
+        return send_form(request, form, typed, template=TEMPLATE, **more)
     if do == "write":
         return _write(request, code, typed)
     trouble, opened, fields = None, "", dict(typed.fields)
@@ -292,10 +299,16 @@ def _write(request: Request, code: str, typed: Typed) -> Response:
 
 
 @router.get("/make/procedures/new", needs="maker")
-def new_procedure(request: Request, purpose: str = "formula") -> Response:
-    """An empty procedure; a formula begins as a plain base."""
+def new_procedure(request: Request, purpose: str = "formula", base: str = "water") -> Response:
+    """An empty procedure; a formula begins as a plain base, of those that are offered beside it."""
     known = purpose if purpose in MAKES else "formula"
-    return _answer(request, "", Typed(), lambda: fields_to_begin(known))
+    begun = base if base in BASES else BASES[0]
+    others = tuple(
+        (t(BASE_CALLED[one]), f"/make/procedures/new?purpose=formula&base={one}")
+        for one in BASES
+        if known == "formula" and one != begun
+    )
+    return _answer(request, "", Typed(), lambda: fields_to_begin(known, begun), others)
 
 
 @router.post("/make/procedures/new", needs="maker")

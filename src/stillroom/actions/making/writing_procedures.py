@@ -143,20 +143,19 @@ def write_text(lab: Laboratory, text: str, *, code: str = "", **sign: Unpack[Sig
     return write_procedure(lab, procedure, **sign)
 
 
-def fields_to_begin(purpose: str) -> dict[str, str]:
+def fields_to_begin(purpose: str, base: str = "water") -> dict[str, str]:
     """The form of a new procedure: a formula begins as a plain base, the rest empty.
 
     Parameters
     ----------
     purpose : str
         "formula", "extraction" or "reagent".
+    base : str
+        What a formula begins from.
     """
     if purpose != "formula":
         return {"version": "1", "purpose": purpose, "keeps": "365 d"}
-    base = starting_formula(
-        "water", code="formula", title="", product_type="hair leave-on", extract="extract"
-    )
-    kept = fields_of(base)
+    kept = fields_of(starting_formula(base, code="formula", title="", extract="extract"))
     return {name: value for name, value in kept.items() if name not in ("code", "title", "makes")}
 
 
@@ -201,26 +200,30 @@ def remarks(procedure: Procedure) -> tuple[str, ...]:
 
 
 def _all_taken(fields: Mapping[str, str]) -> Mapping[str, str]:
-    """The same, with what a formula lists and no step takes given to its one blending step."""
+    """The same, with the one blending step of a formula taking each of its lines, and none that is no longer there."""
     blending = [
         name for name, value in fields.items() if name.endswith("-kind") and kind_does(value, "blends")
     ]
     if fields.get("purpose") != "formula" or len(blending) != 1:
         return fields
     begins = blending[0].removesuffix("kind")
-    taken = {
-        one.strip() for name, value in fields.items() if name.endswith("-takes") for one in value.splitlines()
-    }
-    listed = [
-        " ".join(value.split())
-        for name, value in fields.items()
-        if name.startswith("line-") and name.endswith("-name") and value
-    ]
-    idle = [name for name in listed if name not in taken]
-    if not idle:
-        return fields
+    taken, given = _named(fields, "step-", "-takes"), _named(fields, "step-", "-gives")
+    listed = _named(fields, "line-", "-name")
+    idle = [one for one in listed if one not in taken]
     more = {}
     for part in ("takes", "weighs"):
-        before = [one for one in fields.get(f"{begins}{part}", "").splitlines() if one.strip()]
-        more[f"{begins}{part}"] = "\n".join([*before, *(one for one in idle if one not in before)])
+        before = _named({part: fields.get(f"{begins}{part}", "")}, "", part)
+        there = [one for one in before if one in listed or one in given]
+        more[f"{begins}{part}"] = "\n".join([*there, *(one for one in idle if one not in there)])
     return {**fields, **more}
+
+
+def _named(fields: Mapping[str, str], begins: str, ends: str) -> list[str]:
+    """What the fields of one kind name, one on each line, as it is read."""
+    return [
+        " ".join(one.split())
+        for name, value in fields.items()
+        if name.startswith(begins) and name.endswith(ends)
+        for one in value.splitlines()
+        if one.strip()
+    ]

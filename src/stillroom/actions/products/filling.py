@@ -21,7 +21,7 @@ from stillroom.quantities.content import NO_CONTENT, Content, content
 from stillroom.quantities.parse import parse
 from stillroom.records.entries import DeviationNoted, StepDone, UnitsFilled, Weighing
 from stillroom.records.lot_kinds import MADE_AS
-from stillroom.records.lots import SHELF, Lot, Movement, batch_account
+from stillroom.records.lots import SHELF, Lot, Movement, batch_account, micrograms
 from stillroom.records.procedures import Step
 from stillroom.records.written_values import iso_date
 from stillroom.store.book_writer import BookWriter
@@ -185,6 +185,13 @@ def filling_body(look: Reader, batch: str, said: Filled, code: str, bulk: Bulk) 
     filled_g = said.units * (fmean(said.weights_g) if said.weights_g else target_g)
     if not said.weights_g and rest_g > 0:
         filled_g = rest_g
+    if not filled_g > 0:
+        raise BadEntry(
+            "Nothing says what went into the bottles",
+            worded("{left:g} g left over of {made:.0f} g", left=said.left_over_g, made=bulk.mass_g),
+            "Weigh one of the bottles, or what is left over, again",
+            where="left over",
+        )
     lot = Lot(
         code,
         MADE_AS["formula"],
@@ -329,14 +336,17 @@ def _next_code(look: Reader, batch: str) -> str:
     )
 
 
-def _grams(text: str, where: str) -> float:
-    return parse(text, want="mass", where=where).in_unit("g")
+def _grams(text: str, where: str, *, zero_allowed: bool = True) -> float:
+    mass_g = parse(text, want="mass", zero_allowed=zero_allowed, where=where).in_unit("g")
+    try:
+        micrograms(mass_g)
+    except BadEntry as error:
+        raise error.at(where) from None
+    return mass_g
 
 
 def _weights(texts: Sequence[str]) -> tuple[float, ...]:
-    return tuple(
-        parse(one, want="mass", zero_allowed=False, where="check weight").in_unit("g") for one in texts
-    )
+    return tuple(_grams(one, "check weight", zero_allowed=False) for one in texts)
 
 
 def fill_answer(look: Reader, batch: str, each: Content = NO_CONTENT) -> Answer:

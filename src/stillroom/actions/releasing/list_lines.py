@@ -17,7 +17,9 @@ from stillroom.products.best_before import Life, Stability, best_before_line, sh
 from stillroom.products.check_lines import CheckLine, Standing
 from stillroom.products.formula_lines import formula_lines
 from stillroom.products.papers import OF_MICROBES, PAPERS, Paper, count_of_germs, paper_lines
+from stillroom.records.lots import Lot
 from stillroom.store.reader import Reader
+from stillroom.substances.ingredients import is_called_water
 from stillroom.substances.rules import rule
 from stillroom.texts.catalogue import t
 
@@ -60,8 +62,10 @@ def lines_from_book(look: Reader, lot: str) -> tuple[CheckLine, ...]:
         ]
     if known.kind.traits.made_as == "formula":
         made = product_of(look, batch)
+        stability = _stability(look, lot, made)
         found += [
-            best_before_line(known.use_by, lives_of(look, batch), _stability(look, lot, made)),
+            best_before_line(known.use_by, lives_of(look, batch), stability),
+            *(() if stability else _keeps_how_long(look, batch)),
             *_germs_brought_in(look, batch),
             *_brought_in_uncounted(look, batch),
             *paper_lines(papers_shown(look, lot, made.formula), ethanol_percent_v=ethanol_in(look, batch)),
@@ -137,11 +141,34 @@ def best_before_offered(lab: Laboratory, batch: str) -> str:
     Returns
     -------
     str
-        "" where nothing in the book says how long it keeps. [ISO date]
+        "" where nothing in the book says how long it keeps, or not how long a hydrosol in it does. [ISO date]
     """
     with lab.look() as look:
-        first = shortest(lives_of(look, batch))
+        first = None if _undated_waters(look, batch) else shortest(lives_of(look, batch))
     return first.ends if first else ""
+
+
+def is_plant_water(lot: Lot) -> bool:
+    """Whether it is a hydrosol, a juice, an infusion: water of a plant, in which germs live."""
+    return lot.kind.traits.by_volume != "water" and is_called_water(lot.substance)
+
+
+def _undated_waters(look: Reader, batch: str) -> tuple[str, ...]:
+    went_in = (look.lot(fact.code) for fact in lots_in(look, batch))
+    return tuple(one.code for one in went_in if is_plant_water(one) and not one.use_by)
+
+
+def _keeps_how_long(look: Reader, batch: str) -> Iterator[CheckLine]:
+    """A hydrosol in it of which nobody said how long it keeps: no date of the others speaks for it."""
+    for code in _undated_waters(look, batch):
+        says = t(
+            "{code} went in, water of a plant in which germs live, and nobody said how long it keeps",
+            code=code,
+        )
+        close = t("Enter a document on stability; or decide by name on what the date rests")
+        yield CheckLine(
+            f"keeps/{code}", t("How long {code} keeps", code=code), "undecided", says, close=close
+        )
 
 
 def _stability(look: Reader, lot: str, made: ProductMade) -> Stability | None:

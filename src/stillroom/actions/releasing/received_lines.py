@@ -1,6 +1,6 @@
 """The release list of what is no extract and no product: its date, its identity, its trial, its denaturant."""
 
-from stillroom.actions.releasing.list_lines import papers_shown
+from stillroom.actions.releasing.list_lines import is_plant_water, papers_shown
 from stillroom.actions.shelf.reagent_dates import use_by_of
 from stillroom.actions.testing.reagent_bottles import failed_before_use
 from stillroom.errors import UnknownName
@@ -11,7 +11,6 @@ from stillroom.products.release_record import LotFact
 from stillroom.records.lots import Lot
 from stillroom.records.reagent_recipes import recipe_making, recipe_row
 from stillroom.store.reader import Reader
-from stillroom.substances.ingredients import is_called_water
 from stillroom.texts.catalogue import later, t
 
 
@@ -56,9 +55,7 @@ def lines_of_received(look: Reader, code: str, on: str) -> tuple[CheckLine, ...]
             )
         )
     if lot.kind.traits.counts_germs:
-        bought_as_water = lot.kind.traits.by_volume == "water"
-        awaited = not bought_as_water and is_called_water(lot.substance)
-        found += count_of_germs(papers_shown(look, code), awaited=awaited)
+        found += count_of_germs(papers_shown(look, code), awaited=is_plant_water(lot))
     if needs_trial(lot):
         found.append(_trial(look, code))
     return gravest_first(found)

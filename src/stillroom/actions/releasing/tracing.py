@@ -66,6 +66,8 @@ class TraceReport:
     """Batches whose mass does not close, with what is missing [%]; below zero where more came out."""
     returned: tuple[tuple[str, str, int], ...] = ()
     """Order, lot and how many of it came back from there."""
+    held_behind: tuple[tuple[LotAccount, str], ...] = ()
+    """Lots it was made from, by whatever way, that are stopped, suspended or rejected, and why."""
     batches: int = 0
     """Batches on the way; of more than ``MOST_TOLD`` the last are looked through."""
 
@@ -180,8 +182,15 @@ def traced(look: Reader, code: str) -> TraceReport:
         events=_events(look, code, listed),
         unbalanced=_unbalanced(look, batches),
         returned=returned,
+        held_behind=_held(look, above),
         batches=on_the_way,
     )
+
+
+def _held(look: Reader, above: tuple[LotAccount, ...]) -> tuple[tuple[LotAccount, str], ...]:
+    """What is held of the lots above, with the words of its last decision."""
+    held = (one for one in above if one.status in (Status.STOPPED, Status.SUSPENDED, Status.REJECTED))
+    return tuple((one, look.decisions(one.lot.code)[-1].body.meaning) for one in held)
 
 
 def _papers_ahead(look: Reader, below: tuple[LotAccount, ...]) -> None:

@@ -37,6 +37,7 @@ from stillroom.stream.kinds.fits_the_glass import (
     condenser_takes,
     flask_holds,
     heater_is_there,
+    less_than_full,
 )
 from stillroom.stream.kinds.heating import J_PER_KWH, ROOM_C, boils_at_c, pressure_over
 from stillroom.stream.kinds.own_water import own_water, water_figures, water_says
@@ -200,16 +201,16 @@ def _heating(inlets: tuple[Grams, ...], outlets: tuple[Grams, ...], settings: Se
 def _shown(inlets: tuple[Grams, ...], settings: Settings) -> Runs:
     plant, liquid = inlets
     one, water = boil_of(plant, liquid, settings), own_water(plant, liquid, portions_of(settings))
-    done = _boiled(inlets, settings)
+    done, filled = _boiled(inlets, settings), np.minimum(one.parts, 1.0)
     reach = within_reach(plant + liquid, np.ones(plant.shape[1]), settings)[MARKER]
     lost = done.losses[PAST_CONDENSER]
     out = (done.outlets[0][MARKER] + done.losses["broken down by heat"][MARKER]) / np.maximum(reach, 1e-30)
     work = _heating(inlets, done.outlets, settings)
     figures = (
         RunFigure(later("Fillings of the flask"), np.ceil(np.round(one.parts, 6)), ""),
-        RunFigure(later("Dry plant in each"), one.plant_g, "g"),
-        RunFigure(later("Liquid in each, its own water in"), one.liquid_ml, "mL"),
-        RunFigure(later("The flask then holds"), one.fills_ml, "mL"),
+        RunFigure(later("Dry plant in each"), one.plant_g * filled, "g"),
+        RunFigure(later("Liquid in each, its own water in"), one.liquid_ml * filled, "mL"),
+        RunFigure(later("The flask then holds"), one.fills_ml * filled, "mL"),
         *water_figures(water),
         RunFigure(later("It boils at"), np.asarray(one.boils_c), "°C"),
         RunFigure(later("Heater on until it boils"), one.warm_min, "min"),
@@ -229,7 +230,7 @@ def _shown(inlets: tuple[Grams, ...], settings: Settings) -> Runs:
     )  # fmt: skip
     cannot = (
         *heater_is_there(np.asarray(settings["heater_w"]), settings),
-        *flask_holds(float(np.median(one.fills_ml)), settings),
+        *flask_holds(float(np.median(one.fills_ml * filled)), settings),
         *condenser_takes(one.net_w, settings),
     )
     says = (*_to_be_known(one, settings), *water_says(water))
@@ -240,6 +241,7 @@ def _to_be_known(one: Boil, settings: Settings) -> Iterable[str]:
     yield t(
         "All that boils runs back: the plant is washed by the strength that was poured, not by that of its vapour."
     )
+    yield from less_than_full(one.parts, one.plant_g)
     many = int(np.median(np.ceil(np.round(one.parts, 6))))
     if many > 1:
         yield t(

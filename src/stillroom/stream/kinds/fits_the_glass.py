@@ -7,6 +7,7 @@ import numpy as np
 from stillroom.errors import NotEnough, StillroomError, worded
 from stillroom.stream.components import Array
 from stillroom.stream.kind import Settings
+from stillroom.texts.catalogue import t
 
 EXTRACTOR, THIMBLE, FLASK, HEATER, CONDENSER = (
     "owned_extractor_ml", "owned_thimble_ml", "owned_flask_ml", "owned_heater_w", "owned_condenser_w",
@@ -15,6 +16,9 @@ GLASS = (EXTRACTOR, THIMBLE, FLASK, HEATER, CONDENSER)
 """What a step may be told of the glass the laboratory owns."""
 FULLEST_FLASK = 2.0 / 3.0
 """A flask is filled to no more than this (common practice, no source; the caution says it too). [1]"""
+
+LEAST_FULL_SHARE = 0.99
+"""A filling below this share is told as one that is not full. [1]"""
 
 
 def heater_is_there(wanted_w: Array, settings: Settings) -> Iterable[StillroomError]:
@@ -36,6 +40,25 @@ def heater_is_there(wanted_w: Array, settings: Settings) -> Iterable[StillroomEr
             worded("{wanted:.0f} W where the strongest has {owned:.0f} W", wanted=wanted, owned=owned),
             "Set heater_w to what you have",
         )
+
+
+def less_than_full(parts: Array, plant_g: Array) -> Iterable[str]:
+    """What is said where the plant is less than one filling takes.
+
+    Parameters
+    ----------
+    parts : array
+        How many fillings the plant makes. [1]
+    plant_g : array
+        Dry plant of a full one. [g]
+    """
+    share, full_g = float(np.median(parts)), float(np.median(plant_g))
+    if share < LEAST_FULL_SHARE:
+        yield t(
+            "The {plant:.3g} g of dry plant are less than the {full:.3g} g of a full filling; heat, siphonings and "
+            "minutes are calculated as a part of a full one.",
+            plant=share * full_g, full=full_g,
+        )  # fmt: skip
 
 
 def flask_holds(poured_ml: float, settings: Settings) -> Iterable[StillroomError]:

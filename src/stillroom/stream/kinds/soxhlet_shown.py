@@ -12,7 +12,13 @@ from stillroom.errors import NotEnough, StillroomError, worded
 from stillroom.science.heat.condensers import least_flow_l_min
 from stillroom.stream.components import Array
 from stillroom.stream.kind import RunFigure, Runs, Settings
-from stillroom.stream.kinds.fits_the_glass import EXTRACTOR, condenser_takes, flask_holds, heater_is_there
+from stillroom.stream.kinds.fits_the_glass import (
+    EXTRACTOR,
+    condenser_takes,
+    flask_holds,
+    heater_is_there,
+    less_than_full,
+)
 from stillroom.stream.kinds.heating import J_PER_KWH
 from stillroom.stream.kinds.soxhlet_run import MOST_KEPT_SHARE, SPARE_SIPHONS, Thimble
 from stillroom.substances.spirits import spirit_volume_fraction_20c
@@ -48,7 +54,7 @@ def shown(one: Thimble, settings: Settings) -> Runs:
     poured = 100.0 * np.asarray(spirit_volume_fraction_20c(np.asarray(course.set_up.poured_mass_fraction)))
     figures = (
         RunFigure(later("Fillings of the thimble"), many, ""),
-        RunFigure(later("Dry plant in each"), one.plant_g, "g"),
+        RunFigure(later("Dry plant in each"), one.plant_g * np.minimum(one.parts, 1.0), "g"),
         RunFigure(later("Strength poured"), poured, "% v/v"),
         RunFigure(later("Strength on the plant, in the thimble as it siphons"), percent["thimble"], "% v/v"),
         RunFigure(later("Strength in the flask just before it siphons"), percent["before"], "% v/v"),
@@ -98,6 +104,7 @@ def _to_be_known(one: Thimble, poured: float, percent: dict[str, float], setting
         )  # fmt: skip
     if percent["before"] < WATERY_PERCENT:
         yield t("Resin may drop out in so watery a flask.")
+    yield from less_than_full(one.parts, one.plant_g)
     many, first_ml, more_ml = _shared_out(one)
     if many > 1 and more_ml:
         yield t(
