@@ -19,7 +19,7 @@ from stillroom.products.formula_lines import formula_lines
 from stillroom.products.papers import OF_MICROBES, PAPERS, Paper, count_of_germs, paper_lines
 from stillroom.records.lots import Lot
 from stillroom.store.reader import Reader
-from stillroom.substances.ingredients import is_called_water
+from stillroom.substances.ingredients import is_called_water, known_ingredient
 from stillroom.substances.rules import rule
 from stillroom.texts.catalogue import t
 
@@ -150,7 +150,9 @@ def best_before_offered(lab: Laboratory, batch: str) -> str:
 
 def is_plant_water(lot: Lot) -> bool:
     """Whether it is a hydrosol, a juice, an infusion: water of a plant, in which germs live."""
-    return lot.kind.traits.by_volume != "water" and is_called_water(lot.substance)
+    listed = known_ingredient(lot.substance)
+    plain = lot.kind.traits.by_volume == "water" or (listed is not None and listed.what_for == "water")
+    return not plain and is_called_water(lot.substance)
 
 
 def _undated_waters(look: Reader, batch: str) -> tuple[str, ...]:
