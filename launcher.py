@@ -4,7 +4,6 @@ import fcntl
 import hashlib
 import importlib.util
 import os
-import shlex
 import shutil
 import subprocess
 import sys
@@ -19,11 +18,14 @@ STAMP = VENV / "stillroom-stamp"
 WHEELS = ROOT / "wheels"
 LOCKS = {"run": ROOT / "requirements" / "run.txt", "everything": ROOT / "requirements" / "everything.txt"}
 CHECKS = (
-    ("format", ("ruff", "format", "--check", ".")),
-    ("lint", ("ruff", "check", ".")),
-    ("types", ("mypy",)),
-    ("order of the rooms", ("lint-imports", "--no-logo")),
-    ("documents", ("pytest", "-q", "-p", "no:cacheprovider", "tests/habits/test_docs_are_true.py")),
+    ("format", ("-m", "ruff", "format", "--check", ".")),
+    ("lint", ("-m", "ruff", "check", ".")),
+    ("types", ("-m", "mypy")),
+    (
+        "order of the rooms",
+        ("-c", "from importlinter.cli import lint_imports_command as do; do()", "--no-logo"),
+    ),
+    ("documents", ("-m", "pytest", "-q", "-p", "no:cacheprovider", "tests/habits/test_docs_are_true.py")),
 )
 
 
@@ -132,9 +134,9 @@ def check() -> int:
     """Run every check, and say at the end which ones failed."""
     os.chdir(ROOT)
     failed = []
-    for name, (program, *words) in CHECKS:
+    for name, words in CHECKS:  # by our own Python: what stands in bin names the folder it was installed in
         say(f"— {name}")
-        if subprocess.run([VENV / "bin" / program, *words], stdin=subprocess.DEVNULL).returncode:
+        if subprocess.run([PYTHON, *words], stdin=subprocess.DEVNULL).returncode:
             failed.append(name)
     say("Failed: " + ", ".join(failed) + "." if failed else "All checks passed.")
     return 1 if failed else 0
@@ -223,8 +225,9 @@ def _put_in_place() -> None:
     # Said from there, so that no letter of the folder's own name stands in it: a terminal may not know it.
     beside = os.path.relpath(ROOT / "src", _site_packages())
     (_site_packages() / "stillroom.pth").write_text(f"{beside}\n")
+    # So is the command: copied with its folder, it runs what stands beside it.
     command = VENV / "bin" / "stillroom"
-    command.write_bytes(os.fsencode(f'#!/bin/sh\nexec {shlex.quote(str(PYTHON))} -m stillroom "$@"\n'))
+    command.write_text('#!/bin/sh\nexec "$(dirname "$(readlink -f "$0")")/python" -m stillroom "$@"\n')
     command.chmod(0o755)
 
 

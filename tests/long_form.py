@@ -5,7 +5,7 @@ share of what a long walk goes through, the same in every run and on every machi
 that a new one moves no other. Of a file that works for more than two seconds it runs the first tests, as far as one
 goes: ``short_form.toml``, which ``python -m tests.long_form`` measures anew. What is left to the long form stands
 in CONTRIBUTING.md. ``STILLROOM_STUDY=1`` runs the few that simulate hundreds of laboratories, runs or benches in their
-whole number, with no slack for chance.
+whole number, with no slack for chance. ``STILLROOM_SEED`` lets what searches at random try other things.
 """
 
 import os
@@ -25,6 +25,7 @@ import pytest
 ALL = bool(os.environ.get("STILLROOM_ALL"))
 SHORT = bool(os.environ.get("STILLROOM_SHORT"))
 STUDY = bool(os.environ.get("STILLROOM_STUDY"))
+SEED = int(os.environ.get("STILLROOM_SEED", "20261130"))
 FIRST_TESTS = Path(__file__).with_name("short_form.toml")
 LONG_S, SHARE_S = 2.0, 1.0
 One = TypeVar("One")

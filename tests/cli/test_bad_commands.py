@@ -16,7 +16,7 @@ import pytest
 
 from stillroom.cli.main import main, stillroom
 from stillroom.store import Book
-from tests.long_form import studied
+from tests.long_form import SEED, studied
 from tests.practice import copied, extracted_folder
 
 COMMANDS = studied(2000, 240, 60)
@@ -78,7 +78,7 @@ def test_no_command_that_was_typed_wrongly_ends_in_a_traceback(
     monkeypatch.chdir(tmp_path)
     monkeypatch.setattr(sys, "stdin", io.StringIO())
     folder = copied(tmp_path, of=extracted_folder)
-    chance = random.Random(20261130)
+    chance = random.Random(SEED)
     commands = list(every_command())
     wrong: list[tuple[list[str], str]] = []
     for number in range(COMMANDS):

@@ -14,7 +14,7 @@ import pytest
 from stillroom.actions.book.laboratory import open_laboratory
 from stillroom.web.app import make_app
 from tests.hostile.attacked import FoundForm, PageRead, opened_pages
-from tests.long_form import only_in_the_long_form, studied
+from tests.long_form import SEED, only_in_the_long_form, studied
 from tests.practice import copied
 
 SENT = studied(5_000, 200, 200)
@@ -65,7 +65,7 @@ def test_no_form_that_is_filled_in_at_random_breaks_a_page_or_the_book(tmp_path:
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")  # the test client of this version announces another HTTP library
         from fastapi.testclient import TestClient
-    chance, folder, wrong, routes = random.Random(20261130), copied(tmp_path), [], set()
+    chance, folder, wrong, routes = random.Random(SEED), copied(tmp_path), [], set()
     with (
         open_laboratory(folder, clock=lambda: datetime(2026, 11, 25, 9, tzinfo=UTC)) as lab,
         TestClient(

@@ -184,6 +184,33 @@ def test_a_folder_that_was_moved_is_set_up_where_it_now_stands(place: Place, tmp
     assert place.calls == 2
 
 
+def test_a_copied_folder_runs_and_checks_what_stands_in_it(place: Place, tmp_path: Path) -> None:
+    """The command and the checks named the folder they were set up in, and went on with its source."""
+    place.start("check")
+    first, copy = place.root, tmp_path / "copied"
+    shutil.copytree(first, copy, symlinks=True)
+    tells = "import os, stillroom; print(os.path.realpath(stillroom.__file__))"
+    source = copy / "src" / "stillroom"
+    (source / "__main__.py").write_text(tells)
+    packages = next(copy.glob(".venv/lib/*/site-packages"))
+    for name in ("ruff", "mypy", "pytest"):
+        (packages / f"{name}.py").write_text(tells)
+    (packages / "importlinter").mkdir()
+    (packages / "importlinter" / "cli.py").write_text(f"def lint_imports_command(): {tells}")
+    (tmp_path / "linked").symlink_to(copy / ".venv" / "bin" / "stillroom")
+
+    at_once = [
+        subprocess.run([word], capture_output=True, text=True).stdout
+        for word in (copy / ".venv" / "bin" / "stillroom", tmp_path / "linked")
+    ]
+    place.root = copy
+    set_up, checked = place.start("dilute"), place.start("check")
+
+    its_own = f"{source.resolve() / '__init__.py'}\n"
+    assert [*at_once, set_up.stdout] == [its_own] * 3
+    assert (checked.stdout, checked.stderr.splitlines()[-1]) == (its_own * 5, "All checks passed.")
+
+
 def test_a_python_without_pip_is_told_what_to_install_and_then_goes_on(place: Place, tmp_path: Path) -> None:
     (tmp_path / "sitecustomize.py").write_text("import sys; sys.modules['ensurepip'] = None")
     place.around["PYTHONPATH"] = str(tmp_path)

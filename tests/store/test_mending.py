@@ -19,10 +19,11 @@ from stillroom.store import Book
 from stillroom.store.engines import Place
 from stillroom.store.mending import mend
 from stillroom.store.restoring import restore
+from tests.long_form import SEED, studied
 from tests.store.practice import AT, FIRST, begun, received, write
 
 FLIPS = 40
-KILLS = 6
+KILLS = studied(100, 6, 6)
 REPLACED = "CREATE TRIGGER {name} BEFORE DELETE ON contacts WHEN 0 BEGIN SELECT 1; END"
 
 
@@ -294,7 +295,7 @@ def test_what_is_killed_while_it_begins_restores_or_copies_is_there_whole_or_can
             Book.open(told_file).backup(where), where.with_suffix(".twice")
         ),
     }
-    chance = random.Random(20261130)
+    chance = random.Random(SEED)
     for name, make in makers.items():
         for number in range(KILLS):
             where = tmp_path / f"{name}-{number}.book"

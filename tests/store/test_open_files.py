@@ -18,9 +18,10 @@ from stillroom.store import Book
 from stillroom.store import tables as t
 from stillroom.store.brought_in import read_in
 from stillroom.store.open_files import what_a_column_is
+from tests.long_form import SEED, studied
 from tests.store.practice import received, write
 
-KILLS = 150 if os.environ.get("STILLROOM_STUDY") else 12
+KILLS = studied(150, 12, 12)
 
 
 def out(book: Book, tmp_path: Path) -> Path:
@@ -172,7 +173,7 @@ def test_killed_anywhere_the_next_try_works(told: Book, tmp_path: Path) -> None:
     given, digest = out(told, tmp_path), told.digest()
     where = told.place.path
     told.close()
-    chance = random.Random(20261130)
+    chance = random.Random(SEED)
     for number in range(KILLS):
         into, again = tmp_path / f"out-{number}", tmp_path / f"again-{number}.book"
         _killed(lambda into=into: Book.open(where).write_out(into), chance.uniform(0.0, 0.25))

@@ -43,10 +43,11 @@ SEARCHED = (
     "/plants",
     "/test",
     "/products",
+    "/laboratory/own",
 )
 LISTS = (
     *SEARCHED, *(f"{one}?words=cinchna" for one in SEARCHED), "/bench", "/reagents", "/trace", "/entries",
-    "/laboratory", "/laboratory/instruments", "/laboratory/own",
+    "/laboratory", "/laboratory/instruments",
 )  # fmt: skip
 TRACES = ("/trace/SPI-01", "/trace/E1", "/stock/SPI-01")
 """Of what every batch took from, and of an extract in many products."""

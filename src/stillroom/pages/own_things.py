@@ -6,30 +6,40 @@ from urllib.parse import quote
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.book.page_facts import facts_of
 from stillroom.documents.blocks import Block, Empty, Heading, Link, Page, Table
+from stillroom.pages.paging import EVERYTHING, Wanted, finder
 from stillroom.records.own_from_yaml import Kind, OwnThing, own_to_fields
-from stillroom.substances.own import (
-    Stated,
-    each_once,
-    own,
-)
+from stillroom.store.lists import PAGE
+from stillroom.store.searching import sought
+from stillroom.substances.own import OwnIngredient, OwnPlant, Stated, each_once, own
 from stillroom.texts.catalogue import later, t
 
+HREF = "/laboratory/own"
 
-def show_own(lab: Laboratory) -> Page:
-    """Every marker, plant and ingredient of one's own, with what is known of it and where it was stated."""
+
+def show_own(lab: Laboratory, wanted: Wanted = EVERYTHING) -> Page:
+    """Markers, plants and ingredients of one's own, with what is known of each and where, a page at a time."""
     with lab.look() as look:
         mine = own()
-        held: tuple[tuple[Kind, tuple[tuple[OwnThing, Stated], ...]], ...] = (
-            ("marker", each_once(mine.markers)),
-            ("plant", each_once(mine.plants)),
-            ("ingredient", each_once(mine.ingredients)),
-        )
-        blocks = tuple(block for kind, things in held for block in _section(kind, things))
+        held: dict[Kind, tuple[tuple[OwnThing, Stated], ...]] = {
+            "marker": each_once(mine.markers),
+            "plant": each_once(mine.plants),
+            "ingredient": each_once(mine.ingredients),
+        }
+        every = [(kind, pair) for kind in held if wanted.kind in ("", kind) for pair in held[kind]]
+        found, spellings = sought(wanted.words, [_called(thing) for _, (thing, _) in every])
+        shown = [every[at] for at in found[wanted.first : wanted.first + PAGE]]
+        blocks: list[Block] = [
+            *finder(wanted, HREF, len(shown), len(found), kinds=tuple(held), spellings=spellings)
+        ]
+        for kind in held:
+            things = [pair for of, pair in shown if of == kind]
+            if things or not (held[kind] or wanted.asks):
+                blocks += _section(kind, things)
         return Page(
             t("Markers, plants and ingredients of your own"),
             "laboratory",
             "",
-            blocks,
+            tuple(blocks),
             **facts_of(look),
             lead=t(
                 "What the tables here do not list. Entered once, it serves titration, plan, dose, "
@@ -37,8 +47,15 @@ def show_own(lab: Laboratory) -> Page:
                 "name: the last one stands, the earlier stay in the book. Nothing here says that a "
                 "plant or an ingredient is allowed."
             ),
-            href="/laboratory/own",
+            href=wanted.address(HREF),
         )
+
+
+def _called(thing: OwnThing) -> tuple[str, ...]:
+    """The texts that something of one's own is found by."""
+    named = thing.latin_name if isinstance(thing, OwnPlant) else ""
+    label = thing.label_name if isinstance(thing, OwnIngredient) else ""
+    return (thing.name, *thing.also_called, named, label)
 
 
 ADD: dict[Kind, str] = {

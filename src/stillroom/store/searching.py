@@ -5,6 +5,7 @@ Promises that letters with and without accents, capitals or signs are one word. 
 
 import re
 import unicodedata
+from collections.abc import Sequence
 
 from stillroom.substances.letters import plain_letters
 
@@ -50,3 +51,40 @@ def pieces_of(word: str) -> tuple[str, ...]:
     """
     padded = f" {word} "
     return tuple(dict.fromkeys(padded[at : at + 3] for at in range(len(padded) - 2)))
+
+
+def sought(words: str, among: Sequence[Sequence[str]]) -> tuple[tuple[int, ...], tuple[str, ...]]:
+    """What is found by every word, as the lists of the book find it; for what is held in memory.
+
+    Parameters
+    ----------
+    words : str
+        As somebody searches. [text]
+    among : sequence of sequence of str
+        The texts that each goes by. [text]
+
+    Returns
+    -------
+    tuple
+        Places of those that are found, and the spellings taken for a word that nothing begins with. [1, text]
+
+    Examples
+    --------
+    >>> sought("liqorice", [("conessine",), ("Licorice root", "Glycyrrhiza")])
+    ((1,), ('licorice',))
+    """
+    held = [frozenset(words_of(*texts)) for texts in among]
+    known = sorted(frozenset().union(*held))
+    found, spellings = list(range(len(held))), list[str]()
+    for word in words_of(words):
+        meant = [one for one in known if one.startswith(word)]
+        if not meant:
+            meant = [one for one in known if _near(one, word)]
+            spellings += meant
+        found = [at for at in found if not held[at].isdisjoint(meant)]
+    return tuple(found), tuple(spellings)
+
+
+def _near(one: str, other: str) -> bool:
+    ours, theirs = pieces_of(one), pieces_of(other)
+    return 2.0 * len({*ours} & {*theirs}) >= NEAR * (len(ours) + len(theirs))
