@@ -1,10 +1,12 @@
 """A laboratory that distils and macerates in what no model knows keeps its hydrosol, its counts and its own liquids."""
 
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
+from stillroom.actions.bench.next_of_order import next_of_order
 from stillroom.actions.bench.procedure_templates import copy_procedure
 from stillroom.actions.book.laboratory import Laboratory, begin_laboratory
 from stillroom.actions.correcting.entries import put_right
@@ -15,6 +17,7 @@ from stillroom.actions.making.batches import begin_batch, do_step
 from stillroom.actions.making.plant_history import plant_history
 from stillroom.actions.making.weighing import Weighed
 from stillroom.actions.orders.entering import enter_text
+from stillroom.actions.orders.size_planned import size_planned
 from stillroom.actions.products.filling import fill_units
 from stillroom.actions.releasing.deciding import release, review_release, stop
 from stillroom.actions.releasing.evidence_shown import show_paper
@@ -22,7 +25,10 @@ from stillroom.actions.releasing.list_lines import best_before_offered
 from stillroom.actions.releasing.suspended import suspended_blocks, told_with_what_followed
 from stillroom.actions.releasing.tracing import account_of
 from stillroom.actions.testing.identity import decide_identity
+from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry, NotAllowed, UnknownName
+from stillroom.pages.plain_orders import show_plain
+from stillroom.pages.stock import show_lot
 from stillroom.records.lot_kinds import LotKind
 from stillroom.records.lots import Lot, Status, micrograms
 from stillroom.records.people import Apparatus, Person
@@ -246,6 +252,59 @@ def test_a_mist_whose_hydrosol_keeps_nobody_knows_how_long_is_offered_no_date_an
     assert keeps()["keeps/HYW-01"] == "undecided"
     show_paper(lab, "M1", "stability", outcome="shown", document="51", keeps_days="60", by="AB")
     assert "keeps/HYW-01" not in keeps()
+
+
+MIST_ORDER = """order: MI-1
+customer: A guest house
+product: Mist
+formula: MIST
+kind: skin face leave-on spray
+market: EU
+bottles: 30 × 100 mL
+due: 2027-02-20
+"""
+
+
+def test_the_plan_of_a_mist_goes_back_to_the_plant_of_its_hydrosol(lab: Laboratory) -> None:
+    copy_procedure(lab, "hydrodistillation", "sea holly herb", "sea holly oil", "HOL-D", by="AB")
+    enter_text(lab, MIST.encode(), "mist.yaml", by="AB")
+    enter_text(lab, MIST_ORDER.encode(), "order.yaml", by="AB")
+    page = show_plain(lab, "MI-1")
+    assert page is not None
+    said = " ".join(page_text(page).split())
+    plant_g = float(re.search(r"about ([\d,]+) g of sea holly herb", said)[1].replace(",", ""))
+
+    # by hand: 32 bottles of 101 g, 3 % left in the filler and 10 g on the vessel, 98 % of it hydrosol; the starter
+    # draws 25 mL a minute for a dry kilogram over 150 min, and a dried herb holds some 10 % of water
+    by_hand = 0.98 * (32 * 101 / 0.97 + 10) / (25 * 150 / 1000 * 0.9)
+    assert plant_g == pytest.approx(by_hand, rel=0.04)
+
+
+def test_an_order_of_a_mist_buys_no_hydrosol_that_the_house_distils(lab: Laboratory) -> None:
+    copy_procedure(lab, "hydrodistillation", "sea holly herb", "sea holly oil", "HOL-D", by="AB")
+    enter_text(lab, MIST.encode(), "mist.yaml", by="AB")
+    enter_text(lab, MIST_ORDER.encode(), "order.yaml", by="AB")
+    with lab.look() as look:
+        coming = next_of_order(look, look.order("MI-1"))
+
+    assert coming.says.startswith("Make sea holly hydrosol: begin a batch of")
+    assert coming.href == "/make/new?procedure=HOL-D"
+
+
+def test_the_page_of_a_hydrosol_says_nothing_that_holds_for_spirit_alone(with_hydrosol: Laboratory) -> None:
+    assert "used for that plant only" not in page_text(show_lot(with_hydrosol, "HYW-01"))
+
+
+def test_the_batch_of_an_order_that_doses_nothing_is_offered_the_size_of_its_bottles(
+    with_hydrosol: Laboratory,
+) -> None:
+    enter_text(with_hydrosol, MIST_ORDER.encode(), "order.yaml", by="AB")
+    with with_hydrosol.look() as look:
+        size = size_planned(look, "MI-1", "MIST")
+
+    # 32 bottles of 101 g, 3 % left in the filler, 10 g on the vessel
+    assert size is not None
+    assert size.scale_g == pytest.approx(32 * 101 / 0.97 + 10, rel=0.005)
 
 
 def test_a_hydrosol_that_failed_its_count_is_asked_about_and_decided_by_name(

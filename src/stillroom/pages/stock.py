@@ -8,6 +8,7 @@ from urllib.parse import quote
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.book.page_facts import facts_of
 from stillroom.actions.book.results_kept import DRYING
+from stillroom.actions.lots.lots_made import is_plant_water
 from stillroom.actions.lots.spirit_lots import plants_of
 from stillroom.actions.releasing.lot_waits import how_long_it_keeps, waits_for
 from stillroom.actions.releasing.tracing import account_in_short, accounts_of
@@ -299,7 +300,9 @@ def show_lot(lab: Laboratory, code: str) -> Page:
                 look.results(code),
                 look.tests(code),
                 waits_for(look, code),
-                plants_of(look, code) if account.lot.kind.traits.spirit == "recovered" else (),
+                plants_of(look, code)
+                if account.lot.kind.traits.spirit == "recovered" and not is_plant_water(account.lot)
+                else (),
                 how_long_it_keeps(look, code),
                 strength_of_spirit(look, account.lot).says if last_read(look, code) else "",
                 count,

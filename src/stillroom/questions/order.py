@@ -243,7 +243,11 @@ class Ordered(Said):
     )  # fmt: skip
     strength: str = needed(
         Own(strength_in, "figure", "%"),
-        must=worded("{what} is needed here", what=Phrase("A strength of the product")), do=like("0.10 %"),
+        must=worded("{what} is needed here", what=Phrase("A strength of the product")),
+        do=worded(
+            'Write it like "0.10 %"; what doses no active, a mist or a plain balm, '
+            "is ordered in a laboratory of your own"
+        ),
         label=later("It holds, of what"), short=later("Strength of the product"), help='"0.10 % w/w rosmarinic acid".',
     )  # fmt: skip
     of: str = taken(

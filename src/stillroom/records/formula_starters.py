@@ -22,6 +22,8 @@ BASE_CALLED: dict[Base, str] = {
     "oil": later("balm or butter without water"),
 }
 """Each base in a word."""
+DOSED_TICK = "The extract is dosed by its own assay"
+"""What every base has ticked before its extract goes in; a formula that doses nothing has nothing to tick there."""
 
 
 def base_that_takes(extraction: Procedure, wanted: str) -> str:

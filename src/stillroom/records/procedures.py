@@ -117,6 +117,16 @@ class Procedure:
     label_text: str = ""
     """For a formula: directions and warnings, printed on the label as written."""
 
+    def beside_called(self, line: str) -> str:
+        """The substance of what comes out beside what is wanted: a hydrosol is that of its plant.
+
+        Parameters
+        ----------
+        line : str
+            Name among what its steps give. [text]
+        """
+        return f"{self.lines[0].substance} {line}" if line == "hydrosol" else line
+
     @property
     def plant(self) -> str:
         """The plant that it extracts; "" where it extracts none."""

@@ -5,6 +5,7 @@ from typing import Any
 
 from stillroom.actions.bench.lots_offered import lot_in_hand
 from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.lots.lots_made import is_plant_water
 from stillroom.actions.lots.spirit_read import read_strength
 from stillroom.actions.lots.stock_movements import SHELF_ACTS
 from stillroom.actions.releasing.deciding import reject, release, stop
@@ -152,10 +153,11 @@ def _doing(lab: Laboratory, _: Page, code: str) -> dict[str, Any]:
     at = f"/stock/{lot}"
     doing: list[tuple[str, str, str]] = []
     with lab.look() as look:
+        no_spirit = is_plant_water(look.lot(lot))
         tests = ((one, one.stands(look, look.lot(lot))) for one in kinds_of_test() if one.stands)
         doing += [link_of(one, words, lot) for one, words in tests if words]
     to_test_first = any(not style for *_, style in doing)
-    if "strength" in traits.tested_by:
+    if "strength" in traits.tested_by and not no_spirit:
         doing.append((t("Read its strength"), f"{at}/strength", "quiet"))
     if "drying" in traits.tested_by:
         doing.append((t("Test it"), f"/test/{lot}", "quiet"))

@@ -49,7 +49,7 @@ def _begin(lab: Laboratory, order: str = "", procedure: str = "") -> Form:
         here=HERE,
         back=f"/orders/{order}" if order else "/make",
         rows=(
-            Ask("procedure", t("Procedure"), choices=known),
+            Ask("procedure", t("Procedure"), choices=known, value=procedure),
             (
                 Ask("code", t("Code"), hint=t("As it goes on the bottle, such as E2 or T3")),
                 Ask("order", t("For order"), choices=orders, required=False, value=order),

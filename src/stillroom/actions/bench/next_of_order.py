@@ -13,6 +13,7 @@ from stillroom.actions.bench.next_without_bottles import (
 )
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.book.product_made import product_in
+from stillroom.actions.orders.made_here import maker_of
 from stillroom.actions.orders.size_planned import SizePlanned, size_planned
 from stillroom.actions.shelf.goods_under_way import in_words
 from stillroom.actions.shelf.lots_of_substance import on_shelf_as
@@ -227,8 +228,11 @@ def _of_making(look: Reader, order: Order) -> NextOfOrder:
     procedure = look.procedure(code)
     shelf = {line.substance: _standing(look, order, line.substance) for line in _bought(procedure, order)}
     missing = [substance for substance, lots in shelf.items() if not lots]
+    makers = {one: found[0] for one in missing if (found := maker_of(look, one))}
+    if makers and len(makers) == len(missing):
+        return _made_first(look, order, *next(iter(makers.items())))
     if missing:
-        return _to_buy(look, procedure, missing)
+        return _to_buy(look, procedure, [one for one in missing if one not in makers])
     for lots in shelf.values():
         if not any(look.status(one.code) is Status.RELEASED for one in lots):
             return _decide(look, lots[0])
@@ -237,6 +241,15 @@ def _of_making(look: Reader, order: Order) -> NextOfOrder:
         t("Begin a batch"),
         f"/make/new?order={order.code}&procedure={procedure.code}",
     )
+
+
+def _made_first(look: Reader, order: Order, substance: str, procedure: Procedure) -> NextOfOrder:
+    """What a formula takes and an extraction of the house gives is made before, from what is on the shelf."""
+    missing = [line.substance for line in procedure.lines if not _standing(look, order, line.substance)]
+    if missing:
+        return _to_buy(look, procedure, missing)
+    says = t("Make {what}: begin a batch of {procedure}.", what=substance, procedure=procedure.title)
+    return NextOfOrder(says, t("Make {what}", what=substance), f"/make/new?procedure={procedure.code}")
 
 
 def _to_buy(look: Reader, procedure: Procedure, missing: Sequence[str]) -> NextOfOrder:

@@ -9,6 +9,7 @@ from stillroom.records.lot_kinds import MADE_AS, LotKind, kinds_that
 from stillroom.records.lots import Lot
 from stillroom.records.procedures import Procedure
 from stillroom.store.reader import Reader
+from stillroom.substances.ingredients import is_called_water, known_ingredient
 from stillroom.substances.reagents import last_day
 from stillroom.substances.spirit_strengths import strength_in_name
 
@@ -40,8 +41,15 @@ def lot_made(procedure: Procedure, line: str, lot: str, batch: str, *, to_shelf:
             use_by = last_day(on, procedure.keeps_days)
         name = procedure.title if by_rules else procedure.makes
         return Lot(lot, kind, procedure.makes, name, supplier="made here", use_by=use_by, made_by=batch)
-    called = f"{procedure.lines[0].substance} {line}" if line == "hydrosol" else line
+    called = procedure.beside_called(line)
     return Lot(lot, MADE_AS["beside"], called, f"{line} of {batch}", supplier="made here", made_by=batch)
+
+
+def is_plant_water(lot: Lot) -> bool:
+    """Whether it is a hydrosol, a juice, an infusion: water of a plant, in which germs live and no spirit is."""
+    listed = known_ingredient(lot.substance)
+    plain = lot.kind.traits.by_volume == "water" or (listed is not None and listed.what_for == "water")
+    return not plain and is_called_water(lot.substance)
 
 
 def kind_made_by(procedure: Procedure) -> LotKind:

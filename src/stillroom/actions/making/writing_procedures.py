@@ -13,7 +13,7 @@ from stillroom.actions.house.writing_a_procedure import write_procedure
 from stillroom.errors import StillroomError, UnknownName
 from stillroom.products.formula import check
 from stillroom.products.formula_check import remarks_about
-from stillroom.records.formula_starters import starting_formula
+from stillroom.records.formula_starters import DOSED_TICK, starting_formula
 from stillroom.records.from_yaml import procedure_from_yaml, procedure_to_yaml
 from stillroom.records.procedure_from_fields import fields_of, procedure_from_fields
 from stillroom.records.procedures import Procedure
@@ -215,6 +215,10 @@ def _all_taken(fields: Mapping[str, str]) -> Mapping[str, str]:
         before = _named({part: fields.get(f"{begins}{part}", "")}, "", part)
         there = [one for one in before if one in listed or one in given]
         more[f"{begins}{part}"] = "\n".join([*there, *(one for one in idle if one not in there)])
+    roles = {value for name, value in fields.items() if name.startswith("line-") and name.endswith("-role")}
+    if "dosed" not in roles:
+        ticks = fields.get(f"{begins}ticks", "").splitlines()
+        more[f"{begins}ticks"] = "\n".join(one for one in ticks if one.strip() != DOSED_TICK)
     return {**fields, **more}
 
 

@@ -49,6 +49,8 @@ def planned_g(look: Reader, batch: str) -> dict[tuple[str, str], float]:
     return planned(look, batch).grams
 
 
+NO_MARKER = StatedStrength(0.0, "marker", "marker", "")
+"""What is counted in a plant whose marker nobody said."""
 WAITS = later("Planned once the dose is decided: {lines}.")
 
 
@@ -87,6 +89,39 @@ def planned(look: Reader, batch: str) -> Planned:
     return replace(found, grams=grams, taken_with=taken_with)
 
 
+def usual(look: Reader, procedure: Procedure, scale_g: float) -> Planned:
+    """What an extraction is planned to take and give before a batch of it is begun: no lot read, the rest as assumed.
+
+    Parameters
+    ----------
+    scale_g : float
+        Of what it is scaled by. [g]
+    """
+    plant = next(one.substance for one in procedure.lines if one.name == procedure.scaled_by)
+    assumed = assumed_for(plant, NO_MARKER, procedure, "as is")
+    shares = (assumed[one].value for one in ("assay of the plant", "loss on drying", "other extractables"))
+    assay, drying, others = shares
+    makeup = plant_makeup(assay, "as is", drying, others)
+    strengths = {
+        role: stock_named(procedure) if role == STOCK else ASSUMED[role].value for role in STATED
+    } | {
+        f"{STOCK}, {one.substance}": named_percent(one.substance) or stock_named(procedure)
+        for one in procedure.lines
+        if one.is_spirit
+    }
+    told = _by_step(procedure, _of_house(look, procedure))
+    return _run(
+        procedure,
+        procedure,
+        tuple(strengths.items()),
+        tuple((name, float(share)) for name, share in makeup.items()),
+        tuple(told.items()),
+        scale_g,
+        None,
+        None,
+    )
+
+
 @remember(64)
 def _run(
     procedure: Procedure,
@@ -118,14 +153,22 @@ def told_of_batch(look: Reader, batch: str) -> dict[str, float]:
     """What the steps of a batch are told of the house and of the plant, by "step/name"."""
     begun = look.batch(batch)
     procedure = look.procedure_of(batch)
-    height = condition_of(look, ALTITUDE)
-    told = {} if height is None else {ALTITUDE_M: height.value}
-    told |= told_of_glass(look, procedure)
+    told = _of_house(look, procedure)
     if any(GRIND in KINDS[one.kind].told for one in procedure.steps if one.kind in KINDS):
         plant = next(one.substance for one in procedure.lines if one.name == procedure.scaled_by)
-        counted = counted_in(look, begun.code) or StatedStrength(0.0, "marker", "marker", "")
+        counted = counted_in(look, begun.code) or NO_MARKER
         lot = _plant_lot(look, begun, plant, counted)
         told |= {one.role: one.value for one in known_of_plant(look, lot) if one.role == GRIND}
+    return _by_step(procedure, told)
+
+
+def _of_house(look: Reader, procedure: Procedure) -> dict[str, float]:
+    height = condition_of(look, ALTITUDE)
+    told = {} if height is None else {ALTITUDE_M: height.value}
+    return {**told, **told_of_glass(look, procedure)}
+
+
+def _by_step(procedure: Procedure, told: Mapping[str, float]) -> dict[str, float]:
     return {
         f"{step.name}/{what}": value
         for step in procedure.steps
@@ -202,7 +245,7 @@ def _plant(look: Reader, batch: BatchBegun, procedure: Procedure) -> Mapping[str
     if procedure.purpose != "extraction":
         return {}
     line = next(one for one in procedure.lines if one.name == procedure.scaled_by)
-    counted = counted_in(look, batch.code) or StatedStrength(0.0, "marker", "marker", "")
+    counted = counted_in(look, batch.code) or NO_MARKER
     assumed = assumed_for(line.substance, counted, procedure, "as is")
     drying = assumed["loss on drying"].value
     assay, matter = assumed["assay of the plant"].value, "as is"

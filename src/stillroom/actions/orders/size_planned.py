@@ -3,6 +3,7 @@
 import re
 from dataclasses import dataclass
 
+from stillroom.actions.orders.made_here import bulk_needed_g
 from stillroom.errors import BadEntry, UnknownName
 from stillroom.quantities.parse import parse
 from stillroom.quantities.rounding import to_significant
@@ -78,6 +79,9 @@ def size_planned(look: Reader, order: str, procedure: str) -> SizePlanned | None
     if found is not None and not found.is_of_bottles and procedure in (found.extraction, found.formula):
         asked = _LEADING_MASS.match(found.asks)
         return SizePlanned(asked[0]) if asked else None
+    if found is not None and not found.is_worked_back and procedure == found.formula:
+        bulk_g = bulk_needed_g(found, look.procedure(procedure))
+        return SizePlanned(f"{to_significant(bulk_g, 3):f} g")
     plans = look.plans(order) if found else ()
     if found is None or not plans:
         return None

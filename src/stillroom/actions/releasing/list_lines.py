@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.book.product_made import ProductMade, out_of_bulk_g, product_of
 from stillroom.actions.book.results_kept import strength_of
+from stillroom.actions.lots.lots_made import is_plant_water
 from stillroom.actions.orders.forecasting import active_that_went_in_g
 from stillroom.actions.products.batch_content import never_assayed
 from stillroom.actions.products.formula_made import formula_of_batch, with_label
@@ -17,9 +18,7 @@ from stillroom.products.best_before import Life, Stability, best_before_line, sh
 from stillroom.products.check_lines import CheckLine, Standing
 from stillroom.products.formula_lines import formula_lines
 from stillroom.products.papers import OF_MICROBES, PAPERS, Paper, count_of_germs, paper_lines
-from stillroom.records.lots import Lot
 from stillroom.store.reader import Reader
-from stillroom.substances.ingredients import is_called_water, known_ingredient
 from stillroom.substances.rules import rule
 from stillroom.texts.catalogue import t
 
@@ -146,13 +145,6 @@ def best_before_offered(lab: Laboratory, batch: str) -> str:
     with lab.look() as look:
         first = None if _undated_waters(look, batch) else shortest(lives_of(look, batch))
     return first.ends if first else ""
-
-
-def is_plant_water(lot: Lot) -> bool:
-    """Whether it is a hydrosol, a juice, an infusion: water of a plant, in which germs live."""
-    listed = known_ingredient(lot.substance)
-    plain = lot.kind.traits.by_volume == "water" or (listed is not None and listed.what_for == "water")
-    return not plain and is_called_water(lot.substance)
 
 
 def _undated_waters(look: Reader, batch: str) -> tuple[str, ...]:

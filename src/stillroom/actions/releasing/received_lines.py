@@ -1,6 +1,7 @@
 """The release list of what is no extract and no product: its date, its identity, its trial, its denaturant."""
 
-from stillroom.actions.releasing.list_lines import is_plant_water, papers_shown
+from stillroom.actions.lots.lots_made import is_plant_water
+from stillroom.actions.releasing.list_lines import papers_shown
 from stillroom.actions.shelf.reagent_dates import use_by_of
 from stillroom.actions.testing.reagent_bottles import failed_before_use
 from stillroom.errors import UnknownName
