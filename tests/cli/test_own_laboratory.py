@@ -70,7 +70,12 @@ def test_the_house_is_noted_in_a_word_and_a_slip_writes_nothing(
 def test_a_slip_on_the_command_line_is_one_sentence_and_never_a_traceback(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
+    """Tracebacks once, or taken in silence."""
     lab = str(copied(tmp_path))
+    of_no_book = (
+        "plan", "--product", "tonic", "--bottles", "40 × 50 mL", "--plant", "cinchona bark", "--way", "maceration",
+        "--strength", "0.1 % w/w total alkaloids as quinine", "--due", "2027-03-01",
+    )  # fmt: skip
     run("book", "backup", f"{tmp_path}/whole.book", "--in", lab, capsys=capsys)
     cut = tmp_path / "cut.book"
     cut.write_bytes((tmp_path / "whole.book").read_bytes()[:300_000])
@@ -83,12 +88,25 @@ def test_a_slip_on_the_command_line_is_one_sentence_and_never_a_traceback(
         ("book", "backup", "/proc/x.book", "--in", lab),
         ("book", "restore", str(cut), str(tmp_path / "elsewhere"), "--by", "TO"),
         ("new", "/proc/x/y", "--name", "N", "--person", "AA: A"),
+        ("new", "", "--name", "N", "--person", "AA: A"),
+        ("new", f"{tmp_path}/high", "--name", "N", "--person", "AA: A", "--altitude-m", "1e308"),
+        (*of_no_book, "--say", "loss-on-drying=nan"),
+        (*of_no_book, "--say", "loss-on-drying="),
+        (*of_no_book, "--say", "x"),
+        (*of_no_book, "--charge", "1 g g"),
+        (*of_no_book, "--plant-lot", "CIN-01"),
+        ("plan", "ORD-1", "--charge", "1 g g", "--in", lab),
+        ("receive", "NEW-1", "1 kg", "--kind", "water", "--substance", "", "--by", "TO", "--in", lab),
+        ("spirit", "--month", "0000-01", "--in", lab),
     )
+    digest = run("book", "digest", "--tables", "--in", lab, capsys=capsys)
     for words in slips:
         code, _, err = run(*words, capsys=capsys)
 
         assert (code, err.count("\n")) == (2, 1), (words, err)
         assert err.startswith("stillroom: "), (words, err)
+    assert run("book", "digest", "--tables", "--in", lab, capsys=capsys) == digest
+    assert not (tmp_path / "high").exists()
 
 
 def test_a_laboratory_goes_out_as_open_files_and_comes_in_the_same(

@@ -150,6 +150,21 @@ def test_whatever_is_typed_into_every_field_of_every_form_stays_text(attacked):
     assert [path for path, html in pages.items() if WORKED_OUT in html or "<img src=x" in html] == []
 
 
+def test_every_form_that_is_signed_names_its_book_and_writes_into_no_other(attacked):
+    signed = [one for one in attacked.forms if one.method == "post" and "by" in one.fields]
+    before, refused = attacked.head(), 0
+    for form in signed:
+        if form.action in OPENS_ANOTHER_BOOK:
+            continue
+        assert "book" in form.fields, form.action
+        answer = attacked.send(form, in_words_only(form, "hill") | {"book": "f" * 32})
+        assert answer.status_code in (303, 409, 422), form.action
+        refused += answer.status_code == 409
+
+    assert attacked.head() == before
+    assert refused > 0.9 * len(signed)
+
+
 def test_what_was_typed_is_set_on_paper_as_it_stands(attacked):
     sent = {"name": MARKUP, "supplier": MARKUP, "owner": MARKUP, "by": "TO", "request_key": "b" * 12}
     lot = {"code": "ATT-90", "kind": "plant material", "substance": MARKUP, "amount": "10.0 g"}

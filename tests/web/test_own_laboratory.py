@@ -11,6 +11,7 @@ import pytest
 from stillroom.actions.book.laboratory import BOOK_FILE, begin_laboratory
 from stillroom.actions.house.house_facts import last_condition
 from stillroom.actions.house.other_laboratories import laboratories_beside
+from stillroom.actions.house.pins import has_pin
 from stillroom.errors import BookTrouble
 from stillroom.records.people import Person
 from stillroom.web.app import make_app
@@ -115,6 +116,18 @@ def test_a_form_of_one_laboratory_never_writes_into_another(practice: Bench) -> 
     assert "typed for another laboratory" in words(answer.text)
     with served(practice).look() as look:
         assert look.head.entry_no == entries
+
+
+def test_a_pin_of_one_laboratory_is_never_set_in_another(practice: Bench) -> None:
+    form = practice.client.get("/laboratory/people/MA/pin").text
+    hidden = dict(re.findall(r'type="hidden" name="([a-z_-]+)" value="([^"]*)"', form))
+    begin(practice, person="Mira Anselm")
+    typed = hidden | {"new": "7291", "again": "7291", "by": "MA"}
+    answer = practice.client.post("/laboratory/people/MA/pin", data=typed, follow_redirects=False)
+
+    assert answer.status_code == 409
+    assert "typed for another laboratory" in words(answer.text)
+    assert not has_pin(served(practice), "MA")
 
 
 @pytest.mark.parametrize("folder", ["../tried", "nowhere", "", "/etc"])

@@ -18,7 +18,7 @@ from stillroom.cli.asking import (
     tell_progress,
 )
 from stillroom.documents.doors import said_in
-from stillroom.errors import BadEntry, UnknownName
+from stillroom.errors import BadEntry, UnknownName, worded
 from stillroom.quantities.numbers import NUMBER
 from stillroom.questions.order import QUESTION, Ordered, may_be_said
 
@@ -70,6 +70,14 @@ def plan_command(
                 repr(f"{next(iter(said))}={next(iter(said.values()))}"[:40]),
                 "Note it in the book: stillroom note, or an assay of the lot",
                 where="--say",
+            )
+        in_the_book = {"--charge": charge, "--plant-lot": plant_lot}
+        if of_book := [option for option, text in in_the_book.items() if text]:
+            raise BadEntry(
+                worded("{option} goes with an order of the book", option=of_book[0]),
+                repr(in_the_book[of_book[0]][:40]),
+                "Name the order, or leave it out",
+                where=of_book[0],
             )
         fields["strength"], fields["of"] = _strength_and_what(fields["strength"], fields["of"])
         _refuse_unknown(fields)
@@ -124,7 +132,7 @@ def _refuse_unknown(fields: dict[str, str]) -> None:
         *may_be_said({one.attribute: getattr(said, one.attribute) for one in QUESTION.entries}),
     )
     for name in besides:
-        if name not in known or not fields[name]:
+        if name not in known:
             raise UnknownName.among(name[:40], "something to say of an order", known).at("--say")
 
 

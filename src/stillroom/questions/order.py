@@ -211,7 +211,7 @@ def said_words(name: str) -> str:
 def said_by_name(text: str, _: int) -> dict[str, str]:
     """What the command says with its name: "loss-on-drying=8.1"."""
     name, equals, value = text.partition("=")
-    if not equals:
+    if not (equals and value.strip()):
         raise BadEntry(
             "What is said has a name and a value", repr(text), '"loss-on-drying=8.1"', where="--say"
         )

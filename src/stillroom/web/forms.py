@@ -104,6 +104,21 @@ class Typed:
             )
         return int(text)
 
+    def must_be_for(self, lab: Laboratory) -> None:
+        """Let nothing through that was typed for another book.
+
+        Raises
+        ------
+        NotAllowed
+            It waited in a phone, or another laboratory was opened in the meantime.
+        """
+        if self["book"] and self["book"] != book_id(lab):
+            raise NotAllowed(
+                "An entry goes into the book it was typed for",
+                "one that was typed for another laboratory",
+                "Open that laboratory, or throw the entry away",
+            )
+
     def signed(self, lab: Laboratory) -> Signed:
         """Who signs, when it was done, and the key that writes a form once.
 
@@ -112,15 +127,9 @@ class Typed:
         BadEntry
             Nobody signs, the PIN is missing or wrong, or the time is none.
         NotAllowed
-            The PIN is locked, a phone signs for somebody without one, or the form was made for another book: it
-            waited in a phone, or another laboratory was opened in the meantime.
+            The PIN is locked, a phone signs for somebody without one, or the form was made for another book.
         """
-        if self["book"] and self["book"] != book_id(lab):
-            raise NotAllowed(
-                "An entry goes into the book it was typed for",
-                "one that was typed for another laboratory",
-                "Open that laboratory, or throw the entry away",
-            )
+        self.must_be_for(lab)
         TIME_IS_RIGHT.set(self["time-is-right"] == "yes")
         if not self["by"]:
             raise BadEntry("Somebody must sign", "nobody", "Choose who did it", where="by")

@@ -186,6 +186,7 @@ def ask_pin(request: Request, code: str) -> Response:
 def write_pin(request: Request, code: str, typed: TypedForm) -> Response:
     """Set a PIN."""
     try:
+        typed.must_be_for(lab_of(request))
         if typed["new"] != typed["again"]:
             raise BadEntry(
                 "Both must be the same PIN", "two different ones", "Type it once more", where="again"
