@@ -295,6 +295,16 @@ def test_a_price_that_a_person_states_stands_with_the_name_whatever_has_none(in_
         make_offer(in_francs, {**ASKED, "price": "450 CHF", "margin": "30 %"}, by="IB")
 
 
+def test_an_amount_whose_cost_is_not_known_shows_no_cost_beside_its_stated_price(
+    in_francs: Laboratory,
+) -> None:
+    make_offer(in_francs, {**ASKED, "price": "450 CHF"}, by="IB")
+    price = page_text(show_offer(in_francs, "OFF-1")).partition("CHF, without tax")[2].partition("No tax")[0]
+
+    assert "450.00" in price
+    assert "0.00 " not in price.replace("450.00", "")
+
+
 def test_an_offer_kept_at_nothing_before_prices_were_asked_for_is_not_signed(in_francs: Laboratory) -> None:
     make_offer(in_francs, ASKED, by="IB")
     kept = told(in_francs).to_json()

@@ -201,3 +201,23 @@ def test_a_ceiling_does_not_vanish_with_how_the_strength_is_counted(written, row
 
     assert found is not None
     assert found.value == pytest.approx(row_percent, rel=1e-4)
+
+
+@pytest.mark.parametrize(
+    ("amine", "product_type", "entry", "says"),
+    [
+        ("ethanolamine", "skin leave-on", "61", "purity >= 99 %"),
+        ("MEA", "hair rinse-off", "61", "sec. amine <= 0.5 %"),
+        ("tromethamine", "skin leave-on", "61", "without nitrite"),
+        ("cocamide DEA", "shampoo", "60", "<= 5 % in the raw material"),
+        ("triethanolamine", "shampoo", "62", "no nitrosating agents"),
+    ],
+)
+def test_an_amine_whose_rule_has_no_figure_is_told_its_conditions(amine, product_type, entry, says):
+    # Annex III, entries 60 to 62, recalled: for what is rinsed off and for the first two no share is printed.
+    rule = ceiling(amine, product_type)
+
+    assert rule.limit is None
+    assert rule.verdict == "rule needs a condition the tool cannot see"
+    assert f"entry {entry} " in rule.says
+    assert says in rule.says

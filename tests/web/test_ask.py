@@ -12,6 +12,7 @@ from typing import Any
 import pytest
 from pypdf import PdfReader
 
+from stillroom.actions.house.describing import describe_house
 from stillroom.actions.house.equipment_and_people import add_instrument
 from stillroom.actions.house.house_facts import note_condition
 from stillroom.web.app import make_app
@@ -103,6 +104,23 @@ def test_each_thing_nobody_said_is_one_tap_away_and_then_no_longer_listed(outsid
         assert re.search(rf'id="{field}"[^>]* autofocus', page)
     said = outside.get(f"{QUESTIONS[name]}&{'division=0.5' if name == 'dilute' else 'density=0.95'}").text
     assert ("open=division" if name == "dilute" else "open=density") not in said
+
+
+def test_a_strength_that_says_dried_is_dosed_as_dried_where_the_form_says_nothing_beside_it(
+    outside: Any,
+) -> None:
+    untouched = DOORS["dose"]({}, "", None).rows
+    begins = {one.name: one.value for row in untouched for one in row.controls}
+    typed = {
+        "strength": "40 % dried", "of": "rosmarinic acid", "wanted": "0.1", "amount": "5 kg",
+        "kind": "skin leave-on", "step": "0.01", "loss-on-drying": "20 %",
+    }  # fmt: skip
+
+    page = outside.get("/ask/dose.json", params=begins | typed)
+
+    # By hand: 40 % of the dried extract is 32 % of it as it is; 5 g wanted of 5 kg, over 0.32.
+    assert page.status_code == 200
+    assert "15.62 g" in words(page.text) or "15.63 g" in words(page.text)
 
 
 def test_what_was_typed_is_kept_when_it_cannot_be_answered(outside: Any) -> None:
@@ -210,3 +228,16 @@ def test_a_table_that_was_pasted_brings_its_lines_through_the_address(reading):
     assert answer.status_code == 200
     assert reading.client.get("/ask/kinetics%0a").status_code == 400
     assert reading.client.get("/ask/kinetics", params={"table": "0 0\x00"}).status_code == 400
+
+
+@pytest.mark.parametrize(
+    ("name", "price"), [("season", "40 CHF/kg"), ("blend", "14 CHF/L"), ("offer", "450 CHF")]
+)
+def test_a_hint_shows_a_price_in_the_currency_of_the_laboratory(bench: Bench, name: str, price: str) -> None:
+    in_euro = words(bench.client.get(f"/ask/{name}").text)
+    describe_house(bench.lab, {"currency": "CHF"}, by="TO", at=now())
+    asked = words(bench.client.get(f"/ask/{name}").text)
+
+    assert price.replace("CHF", "EUR") in in_euro
+    assert price in asked
+    assert "EUR" not in asked

@@ -11,6 +11,7 @@ from typing import TypeAlias
 from stillroom.asking.entries import ControlKind, Entry
 from stillroom.asking.question import Question
 from stillroom.errors import spoken
+from stillroom.quantities.money import EURO
 from stillroom.texts.catalogue import t
 
 Choices: TypeAlias = tuple[tuple[str, str], ...]
@@ -72,7 +73,11 @@ class AskForm:
 
 
 def form_of(
-    question: Question, said: Mapping[str, str] = NOTHING_SAID, opened: str = "", today: date | None = None
+    question: Question,
+    said: Mapping[str, str] = NOTHING_SAID,
+    opened: str = "",
+    today: date | None = None,
+    currency: str = EURO,
 ) -> AskForm:
     """The form of a question, in the language spoken at the moment.
 
@@ -82,6 +87,8 @@ def form_of(
         What is not asked has a row where it was said.
     opened : str
         And where it is opened.
+    currency : str
+        In which a hint shows a price.
     """
     rows: list[list[Entry]] = []
     named = dict.fromkeys((opened, *said) if opened else said)
@@ -98,8 +105,8 @@ def form_of(
         t(question.title),
         _words(question.lead),
         t(question.button),
-        tuple(_row(one, today) for one in rows if not _folded(question, one)),
-        (*(_row(one, today) for one in rows if _folded(question, one)), *_others(question, named)),
+        tuple(_row(one, today, currency) for one in rows if not _folded(question, one)),
+        (*(_row(one, today, currency) for one in rows if _folded(question, one)), *_others(question, named)),
         tuple(
             (t(way.called), name)
             for name, way in (("", question.asks), *question.instead.items())
@@ -127,10 +134,11 @@ def _others(question: Question, named: Iterable[str]) -> tuple[Row, ...]:
     )
 
 
-def _row(entries: list[Entry], today: date | None) -> Row:
+def _row(entries: list[Entry], today: date | None, currency: str) -> Row:
     first = entries[0].face
     controls = tuple(_control(one, today) for one in entries)
-    return Row(_words(first["label"]), controls, _words(first.get("hint", "")), first.get("when", ""))
+    hint = t(first["hint"], currency=currency) if "hint" in first else ""
+    return Row(_words(first["label"]), controls, hint, first.get("when", ""))
 
 
 def _control(one: Entry, today: date | None) -> Control:

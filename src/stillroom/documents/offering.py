@@ -235,8 +235,7 @@ def _prices(offer: Offer) -> list[Block]:
     rows = tuple(
         (
             t("{times} times: {units}", times=one.times, units=one.units),
-            f"{one.cost.middle:.2f}",
-            span(one.cost),
+            *(("", "") if offer.unpriced else (f"{one.cost.middle:.2f}", span(one.cost))),
             *("" if each is None else f"{each:.2f}" for each in (one.floor, one.price, one.price_each)),
         )
         for one in offer.ladder

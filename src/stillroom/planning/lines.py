@@ -11,10 +11,11 @@ from stillroom.planning.inputs import all_inputs, both_known, draw_lines, togeth
 from stillroom.planning.outcome import PlanLine
 from stillroom.planning.plan_inputs import Known
 from stillroom.planning.plan_outline import skeleton
-from stillroom.planning.request import EURO, PRICE_OF, PlanRequest
+from stillroom.planning.request import PRICE_OF, PlanRequest
 from stillroom.planning.route import Chain
 from stillroom.planning.stages import Asked
 from stillroom.quantities.contributions import contributions
+from stillroom.quantities.money import EURO
 from stillroom.stream.components import Array
 
 ALWAYS = ("extract_g", "recovery_percent")

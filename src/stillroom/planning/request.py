@@ -13,12 +13,13 @@ from typing import Any, Literal, TypeAlias
 from stillroom.errors import BadEntry, UnknownName, worded
 from stillroom.planning.assumptions import ASSUMED, assumed_for, spirits_named
 from stillroom.planning.plan_inputs import GRIND, Known
+from stillroom.quantities.money import EURO
 from stillroom.records.lots import RETAINED_UNITS
 from stillroom.records.orders import Order
 from stillroom.records.procedures import Procedure
 from stillroom.stream.kinds.fits_the_glass import GLASS
 
-EURO, PRICE_OF = "EUR", "price of "
+PRICE_OF = "price of "
 ACTIVE_AT_HAND = "active at hand"
 """Role of the active in extract that stands on the shelf and serves the order."""
 WHERE_THERE_IS_ONE = ("ceiling", ACTIVE_AT_HAND, GRIND, *GLASS)

@@ -12,6 +12,8 @@ from stillroom.quantities.parse import parse
 from stillroom.quantities.rounding import to_decimals
 from stillroom.quantities.units import CURRENCIES
 
+EURO = "EUR"
+"""What money is counted in where nobody says."""
 _THOUSANDS_OR_DECIMALS = re.compile(r"(?<![\d.,])(?P<whole>[1-9]\d{0,2})\.(?P<three>\d{3})(?![\d.,])")
 
 

@@ -130,7 +130,7 @@ class StockLine(Line):
     )  # fmt: skip
     price: Quantity | None = maybe(
         Own(price_in), label=later("Price of {at}"), folded=True,
-        hint=later("Such as 14 EUR/L; recovered spirit may cost 0 EUR/L"),
+        hint=later("Such as 14 {currency}/L; recovered spirit may cost 0 {currency}/L"),
     )  # fmt: skip
 
 

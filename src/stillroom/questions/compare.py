@@ -24,10 +24,10 @@ from stillroom.errors import NotAllowed, Phrase, worded
 from stillroom.evidence.answer import Answer
 from stillroom.planning.offering.own_plant import request_of_charge
 from stillroom.planning.plan_inputs import Known
-from stillroom.planning.request import EURO
 from stillroom.planning.trials import Trials, trials
 from stillroom.planning.ways import Candidate, WayCompared, compared
 from stillroom.quantities.entry import entry
+from stillroom.quantities.money import EURO
 from stillroom.questions.order import aim_in, counted_names, extraction_of, known_plants, ways
 from stillroom.records.orders import StatedStrength
 from stillroom.records.procedures import Procedure

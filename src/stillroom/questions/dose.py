@@ -164,7 +164,7 @@ class ToDose(Said):
     )  # fmt: skip
     matter: str = taken(
         "as is", OneOf(lambda: ("as is", "dried"), later("a matter of the extract")),
-        label=later("Of the extract"), beside=True, chosen="as is", help="Of which extract: as is, or dried.",
+        label=later("Of the extract"), beside=True, help="Of which extract: as is, or dried.",
     )  # fmt: skip
     of: Counted = needed(
         Own(counted_in, "list", named=counted_names),

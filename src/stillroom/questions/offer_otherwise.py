@@ -202,7 +202,7 @@ class Otherwise(Said):
         help="How long the offer stands: 14 days.",
     )  # fmt: skip
     price: Money | None = maybe(
-        Own(price_in), label=later("Price, where you state it"), folded=True, hint=later("Such as 450 EUR"),
+        Own(price_in), label=later("Price, where you state it"), folded=True, hint=later("Such as 450 {currency}"),
         help='A price of your own in place of the margin, without tax: "450 EUR".',
     )  # fmt: skip
 

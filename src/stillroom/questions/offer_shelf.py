@@ -8,8 +8,9 @@ from stillroom.evidence.answer import Answer
 from stillroom.planning.assumptions import ASSUMED
 from stillroom.planning.offering.offer import Offer
 from stillroom.planning.outcome import StepForecast
-from stillroom.planning.request import EURO, PRICE_OF, PlanRequest
+from stillroom.planning.request import PRICE_OF, PlanRequest
 from stillroom.products.reagent import density_by_name
+from stillroom.quantities.money import EURO
 from stillroom.quantities.units import convert
 from stillroom.records.procedures import Procedure
 from stillroom.records.reagent_recipes import recipe

@@ -110,7 +110,7 @@ class OfSeason(Said):
     price: PerKg = needed(
         Own(price_in),
         label=later("Price now"),
-        hint=later("Such as 40 EUR/kg"),
+        hint=later("Such as 40 {currency}/kg"),
         must=later("A price is needed"),
         do=worded("Write {example}", example='"40 EUR/kg"'),
         help='Price of the plant in its season: "40 EUR/kg".',

@@ -6,7 +6,7 @@ has the twins of a page under the same query, a lesson, and a label where someth
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from datetime import date
+from functools import partial
 from typing import TypeAlias
 from urllib.parse import urlencode
 
@@ -14,6 +14,7 @@ from fastapi import Request
 from fastapi.responses import JSONResponse, PlainTextResponse, RedirectResponse, Response
 
 from stillroom.actions.house.house_facts import offered
+from stillroom.actions.house.pricing import counted_in
 from stillroom.actions.questions import KEPT, answered
 from stillroom.actions.vessels_offered import vessels_offered
 from stillroom.asking.form import AskForm, form_of
@@ -36,15 +37,9 @@ router = Addresses()
 HERE = "Ask"
 TAKE = "take"
 """Query field that names what is taken from the book: a value the house noted last, or a vessel."""
-Asks: TypeAlias = Callable[[Mapping[str, str], str, date], AskForm]
-
-
-def _as_declared(name: str) -> Asks:
-    return lambda fields, opened, today: form_of(declared(name), fields, opened, today)
-
-
-DOORS: dict[str, Asks] = {name: _as_declared(name) for name in VERBS}
-"""Each takes what was said, the field that is opened, and the day; gives its entries."""
+Asks: TypeAlias = Callable[..., AskForm]
+DOORS: dict[str, Asks] = {name: partial(form_of, declared(name)) for name in VERBS}
+"""Each takes what was said, the field that is opened, the day, and the currency of hints; gives its entries."""
 
 
 def _fields(request: Request) -> dict[str, str]:
@@ -93,7 +88,7 @@ def _ask(request: Request, question: str) -> Response:
     for offer in (one for each in offers.values() for one in each):
         if offer.take == taken:
             return RedirectResponse(f"/ask/{question}?{_query(fields | offer.fields)}", status_code=303)
-    asked = DOORS[question](fields, opened, today(request))
+    asked = DOORS[question](fields, opened, today(request), counted_in(open_lab(request)))
     chosen = {
         one.name
         for row in (*asked.rows, *asked.more)

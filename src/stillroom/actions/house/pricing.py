@@ -15,9 +15,9 @@ from stillroom.planning.assumptions import ASSUMED
 from stillroom.planning.offering.product import PRICED
 from stillroom.planning.offering.terms import USUAL_SUPPLIERS_DAYS, Supplied
 from stillroom.planning.plan_inputs import Known
-from stillroom.planning.request import EURO, PRICE_OF
+from stillroom.planning.request import PRICE_OF
 from stillroom.planning.route import other_lines
-from stillroom.quantities.money import one_reading
+from stillroom.quantities.money import EURO, one_reading
 from stillroom.quantities.units import convert
 from stillroom.records.entries import Entry, PriceNoted
 from stillroom.records.entry_json import body_to_json
@@ -129,6 +129,14 @@ def currency_of(look: Reader) -> str:
     return look.house().currency or EURO
 
 
+def counted_in(lab: Laboratory | None) -> str:
+    """The same of the laboratory that is open; euro where none is."""
+    if lab is None:
+        return EURO
+    with lab.look() as look:
+        return currency_of(look)
+
+
 def price_like(lab: Laboratory, price: str = "38", per: str = "kg") -> str:
     """A price as it is written here, for a hint: "38 EUR/kg" in the currency of the laboratory.
 
@@ -137,8 +145,7 @@ def price_like(lab: Laboratory, price: str = "38", per: str = "kg") -> str:
     price, per : str
         The figure, and what it is for. [text]
     """
-    with lab.look() as look:
-        return f"{price} {currency_of(look)}/{per}"
+    return f"{price} {counted_in(lab)}/{per}"
 
 
 def prices_left_out(look: Reader) -> tuple[str, ...]:

@@ -15,7 +15,8 @@ from stillroom.actions.watching.siphonings_noted import CREST, HEEL
 from stillroom.answers import soxhlet_watched as names
 from stillroom.evidence.answer import Answer, assumed, reading
 from stillroom.planning.assumptions import ASSUMED
-from stillroom.planning.request import EURO, PRICE_OF
+from stillroom.planning.request import PRICE_OF
+from stillroom.quantities.money import EURO
 from stillroom.records.entries import Entry, ReadingTaken
 from stillroom.records.procedures import Setting, Step
 from stillroom.science.heat.distilling import latent_heat_j_g

@@ -20,9 +20,9 @@ from stillroom.planning.offering.offer import Bought, Offer, Taken
 from stillroom.planning.offering.promised import promise
 from stillroom.planning.offering.terms import DECISIONS, THEIRS, WORK, OfferTerms, Usual, days_spread
 from stillroom.planning.outcome import StepForecast
-from stillroom.planning.request import EURO
 from stillroom.planning.totals import MINUTES_PER_HOUR
 from stillroom.quantities.draws import Draws
+from stillroom.quantities.money import EURO
 from stillroom.quantities.spread import Spread
 from stillroom.stream.components import Array
 from stillroom.texts.catalogue import t
