@@ -14,6 +14,7 @@ from stillroom.actions.house.equipment_and_people import add_apparatus
 from stillroom.actions.house.own_things import state
 from stillroom.actions.lots.receiving import receive_lot
 from stillroom.actions.making.batches import begin_batch, do_step
+from stillroom.actions.making.bulk_density import weigh_density
 from stillroom.actions.making.plant_history import plant_history
 from stillroom.actions.making.weighing import Weighed
 from stillroom.actions.orders.entering import enter_text
@@ -295,6 +296,19 @@ def test_the_page_of_a_hydrosol_says_nothing_that_holds_for_spirit_alone(with_hy
     assert "used for that plant only" not in page_text(show_lot(with_hydrosol, "HYW-01"))
 
 
+def test_a_mist_of_hydrosol_expands_as_water_does(with_hydrosol: Laboratory) -> None:
+    misted(with_hydrosol)
+    add_apparatus(with_hydrosol, Apparatus("FS", "fine scale", "balance", 0.01, "g", 0.01), by="AB")
+    done = weigh_density(
+        with_hydrosol, "M1", empty="45.12 g", water="144.20 g", bulk="144.75 g", temperature="31 °C", scale="FS",
+        by="AB",
+    )  # fmt: skip
+
+    # water: 998.20 kg/m3 at 20 °C and 995.34 at 31 °C, 0.29 % (handbook of water, from memory)
+    brought = float(re.search(r"\+([0-9.]+) %", done.says)[1])
+    assert brought == pytest.approx(100 * (998.20 / 995.34 - 1), abs=0.03)
+
+
 def test_the_batch_of_an_order_that_doses_nothing_is_offered_the_size_of_its_bottles(
     with_hydrosol: Laboratory,
 ) -> None:
@@ -305,6 +319,17 @@ def test_the_batch_of_an_order_that_doses_nothing_is_offered_the_size_of_its_bot
     # 32 bottles of 101 g, 3 % left in the filler, 10 g on the vessel
     assert size is not None
     assert size.scale_g == pytest.approx(32 * 101 / 0.97 + 10, rel=0.005)
+
+
+def test_a_recall_of_a_plant_stops_the_hydrosol_that_still_stands_with_the_mist_it_went_into(
+    with_hydrosol: Laboratory,
+) -> None:
+    lab = with_hydrosol
+    misted(lab)
+    stop(lab, "HOL-01", meaning="a foreign leaf", with_what_was_made=True, by="AB")
+
+    with lab.look() as look:
+        assert {look.status(one) for one in ("HOL-01", "HYW-01", "M1")} == {Status.STOPPED}
 
 
 def test_a_hydrosol_that_failed_its_count_is_asked_about_and_decided_by_name(

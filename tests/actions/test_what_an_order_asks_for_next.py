@@ -13,6 +13,7 @@ from stillroom.actions.making.giving_up import give_up
 from stillroom.actions.orders.ordering import keep_plan
 from stillroom.actions.orders.size_planned import size_planned
 from stillroom.actions.releasing.deciding import stop
+from stillroom.actions.releasing.recalling import tell_people
 from stillroom.actions.shelf.goods_under_way import Wanted, order_goods
 from stillroom.demo.clock import StoryClock
 from stillroom.demo.shelves import fill_shelves, receive_bark
@@ -87,6 +88,16 @@ def test_bottles_on_the_shelf_are_delivered_and_then_nothing_is_left(lab: Labora
 
     put_right(lab, done.entries[0], {"amount T2": "30 bottles"}, why="one came back with the driver", by="MA")
     assert coming(lab, "ORD-2").does == "Deliver"
+
+
+def test_an_order_whose_bottles_went_out_and_are_held_asks_to_tell_the_customer(lab: Laboratory) -> None:
+    deliver(lab, "ORD-2", {"T2": "31 bottles"}, by="MA")
+    stop(lab, "T2", meaning="an itch was reported", by="MA")
+    assert coming(lab, "ORD-2").says == "T2 went out and is stopped: tell the customer."
+    assert coming(lab, "ORD-2").href == "/trace/T2/told"
+
+    tell_people(lab, "T2", who="the shop", how="by telephone", order="ORD-2", by="MA")
+    assert coming(lab, "ORD-2").is_done
 
 
 def test_a_lot_that_was_stopped_or_suspended_is_not_called_untested(lab: Laboratory) -> None:

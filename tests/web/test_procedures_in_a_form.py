@@ -241,6 +241,9 @@ def test_a_butter_without_water_or_active_is_written_from_the_base_of_oil(bench:
     assert answer.status_code == 303, said(answer.text)
     assert {line.name for line in last(bench, "butter").lines} == {"shea butter", "tocopherol", "oil"}
     assert last(bench, "butter").product_type == "skin leave-on"
+    assert last(bench, "butter").steps[0].weighs[-1] == "bulk", (
+        "the bulk is weighed after all that goes into it"
+    )
     ticks = [tick for step in last(bench, "butter").steps for tick in step.ticks]
     assert ticks == ["Water bath, no flame", "Every vessel is dry"], (
         "nothing is dosed, and no tick says it was"

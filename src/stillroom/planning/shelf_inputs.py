@@ -11,12 +11,14 @@ from stillroom.reference.tables import row
 from stillroom.stream.components import Array, Number
 from stillroom.stream.kind import Feed
 from stillroom.substances.carriers import carrier
+from stillroom.substances.ingredients import weighs_as_water
 from stillroom.substances.spirit_strengths import strength_in_name, volume_percent_20c_of
 from stillroom.substances.spirits import spirit_density_kg_m3, spirit_mass_fraction
 
 STOCK = "strength of the stock spirit"
 """What is asked of the stock spirit; of another spirit by itself with a comma and its substance."""
 AS_SOLD_PERCENT, SAME_PERCENT = 96.0, 0.05
+PLAIN_WATER = ("purified water", "water")
 SUBSTANCES = ("spirit …", "purified water", "hydrochloric acid …", "ammonia …", "ethyl acetate")
 
 
@@ -171,7 +173,7 @@ def _feed(procedure: Procedure, substance: str, values: Mapping[str, Number], st
         ethanol: Array = np.asarray(spirit_mass_fraction(np.minimum(strength, 1.0)))
         density = np.asarray(spirit_density_kg_m3(ethanol, 20.0)) / 1000.0
         return Feed({"ethanol": ethanol, "water": 1.0 - ethanol}, density)
-    if substance == "purified water" or substance == "water":
+    if substance in PLAIN_WATER or (procedure.purpose == "formula" and weighs_as_water(substance)):
         return Feed({"water": 1.0}, row("liquids", "water").number("density_20c_g_ml"))
     if procedure.purpose == "formula":
         return Feed({"formula ingredients": 1.0})

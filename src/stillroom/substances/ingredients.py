@@ -17,6 +17,7 @@ TABLE = "ingredients"
 
 
 _WAY = re.compile(r"( (?:extract|oil|hydrosol)), .*")
+_HYDROSOL = re.compile(r"\bhydro(?:sol|late?)$", re.IGNORECASE)
 _WATER = re.compile(r"\b(?:water|aqua|hydrosol|hydrolate?|infusion|decoction|juice)$", re.IGNORECASE)
 
 
@@ -96,6 +97,20 @@ def is_called_water(name: str) -> bool:
         As lot, line or label has it. [text]
     """
     return _WATER.search(name.strip()) is not None
+
+
+def weighs_as_water(name: str) -> bool:
+    """Whether it weighs and expands as water does: water under any name, or a hydrosol, a listed one or any plant's.
+
+    Parameters
+    ----------
+    name : str
+        As a line has it. [text]
+    """
+    listed = known_ingredient(name)
+    if listed is None:
+        return _HYDROSOL.search(name.strip()) is not None
+    return listed.what_for in ("water", "hydrosol")
 
 
 def same_substance(one: str, other: str) -> bool:

@@ -67,8 +67,12 @@ def next_of_order(look: Reader, order: Order) -> NextOfOrder:
     """What comes next for an order, by what stands in the book."""
     if not order.is_of_bottles:
         return _without_bottles(look, order)
-    gone = sum(units for _, units in delivered_on(look, order))
+    delivered = delivered_on(look, order)
+    gone = sum(units for _, units in delivered)
     if gone >= order.units:
+        held = next((coming for lot, _ in delivered if (coming := _gone_and_held(look, order, lot))), None)
+        if held is not None:
+            return held
         return NextOfOrder(
             t("All {units} bottles are delivered: nothing is left to do, the order is closed.", units=gone)
         )
@@ -88,6 +92,17 @@ def next_of_order(look: Reader, order: Order) -> NextOfOrder:
         lot for lot in made if look.balance_pieces(lot.code) > 0 and _may_be_delivered(look, order, lot)
     ]
     return _of_bottles(look, order, bottles) or _of_making(look, order)
+
+
+def _gone_and_held(look: Reader, order: Order, lot: str) -> NextOfOrder | None:
+    """What was delivered and may not be used any more: the customer is told, after its last decision."""
+    stands = look.status(lot)
+    since = max((one.entry_no for one in look.decisions(lot)), default=0)
+    told = any(one.entry_no > since and one.body.order in ("", order.code) for one in look.people_told(lot))
+    if stands is Status.RELEASED or told:
+        return None
+    says = t("{lot} went out and is {status}: tell the customer.", lot=lot, status=t(stands.value))
+    return NextOfOrder(says, t("Note who was told"), f"/trace/{lot}/told")
 
 
 def _in_hand(batches: Sequence[NextUp]) -> NextOfOrder | None:

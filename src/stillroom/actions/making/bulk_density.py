@@ -24,12 +24,12 @@ from stillroom.records.people import Apparatus
 from stillroom.science.measuring.uncertainty import rectangular
 from stillroom.store.book_writer import BookWriter
 from stillroom.store.reader import Reader
+from stillroom.substances.ingredients import weighs_as_water
 from stillroom.substances.rules import rule
 from stillroom.texts.catalogue import later, t
 
 DENSITY = "density at 20 °C"
 METHOD = "bottle and scale"
-WATERS = ("water", "purified water")
 READ = EMPTY, OF_WATER, OF_IT, WARM = (
     "bottle empty", "bottle full of water", "bottle full of bulk", "temperature of the bottle",
 )  # fmt: skip
@@ -170,7 +170,8 @@ def _spirit_and_water(look: Reader, batch: str) -> tuple[Answer, Answer]:
             number = entry.entry_no
             total_g += one.actual_g
             fraction = known.share(one.lot).by_mass if one.lot else None
-            if lines.get(one.line) in WATERS or (fraction and lines.get(one.line, "").startswith("spirit")):
+            substance = lines.get(one.line, "")
+            if weighs_as_water(substance) or (fraction and substance.startswith("spirit")):
                 both_g += one.actual_g
                 ethanol_g += one.actual_g * (fraction or 0.0)
     where = f"what was weighed in, entry {number}"

@@ -213,8 +213,9 @@ def _all_taken(fields: Mapping[str, str]) -> Mapping[str, str]:
     more = {}
     for part in ("takes", "weighs"):
         before = _named({part: fields.get(f"{begins}{part}", "")}, "", part)
-        there = [one for one in before if one in listed or one in given]
-        more[f"{begins}{part}"] = "\n".join([*there, *(one for one in idle if one not in there)])
+        there = [one for one in before if one in listed]
+        comes = [one for one in before if one in given and one not in listed]
+        more[f"{begins}{part}"] = "\n".join([*there, *(one for one in idle if one not in there), *comes])
     roles = {value for name, value in fields.items() if name.startswith("line-") and name.endswith("-role")}
     if "dosed" not in roles:
         ticks = fields.get(f"{begins}ticks", "").splitlines()

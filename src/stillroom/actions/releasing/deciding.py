@@ -141,13 +141,13 @@ def release(
 def stop(
     lab: Laboratory, lot: str, *, meaning: str, with_what_was_made: bool = False, **sign: Unpack[Signed]
 ) -> Done:
-    """Stop a lot, and where asked every product that holds some of it.
+    """Stop a lot, and where asked everything that was made from it.
 
     Parameters
     ----------
     with_what_was_made : bool
-        True stops everything made from it as well: the first act of a recall. Otherwise what was released of it is
-        suspended until somebody has looked.
+        True stops everything made from it as well, hydrosol and recovered spirit too: the first act of a recall.
+        Otherwise what was released of it is suspended until somebody has looked.
     """
     if not meaning.strip():
         raise BadEntry("A stop says why", "nothing", "Write what was seen")
@@ -163,7 +163,7 @@ def stop(
                 below = pen.look.lot(code)
                 if (
                     code != lot
-                    and below.kind.traits.on_release_list
+                    and below.kind.traits.released_on != "nothing"
                     and pen.look.status(code) is not Status.REJECTED
                 ):
                     meaning_below = f"holds {lot}: {meaning.strip()}"
