@@ -66,6 +66,17 @@ def test_a_stop_is_met():
     assert worked(stop="60 % v/v", stop_as="drip").stop.drip.value == pytest.approx(60.0, abs=1e-6)
 
 
+@pytest.mark.parametrize(
+    ("stop", "must"),
+    [("140 proof", "two proofs, a seventh apart. Got '140 proof'"), ("40 Cartier", "no share of ethanol")],
+)
+def test_a_stop_on_a_scale_that_says_too_little_is_asked_back_as_every_strength_is(stop, must):
+    with pytest.raises(StillroomError, match=must) as told:
+        worked(stop=stop)
+
+    assert told.value.where == "stop"
+
+
 def test_under_less_pressure_it_boils_colder_and_hardly_weaker():
     sea, high, vacuum = worked(), worked(altitude="2500 m"), worked(pressure="400 mbar")
 

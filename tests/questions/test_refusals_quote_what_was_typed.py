@@ -15,7 +15,7 @@ TODAY = date(2026, 11, 29)
 PIECES = (
     "12", "1,5", "0.41", "-3", "1e4", "96", "g", "kg", "mL", "L", "%", "% v/v", "% w/w", "mg/g", "mol/L", "°C", "K",
     "±", "±0.3", "0.2", "at", "20 °C", "k = 2", "rosmarinic acid", "quinine", "spirit", "E1", ";", "/", "x", "n", "of",
-    "g mg",
+    "g mg", "proof",
 )  # fmt: skip
 QUOTED = re.compile(r"'((?:[^'\\]|\\.)*)'")
 

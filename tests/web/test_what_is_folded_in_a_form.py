@@ -47,3 +47,22 @@ def test_a_form_without_anything_folded_has_no_fold(reading):
         isinstance(one, Entry) and one.face.get("folded") for one in KINDS["outside"].said.declared()
     )
     assert "More, if you know it" not in reading.client.get("/stock/CIN-01/outside-result").text
+
+
+def test_what_a_titrants_standard_may_go_without_is_folded_and_opens_where_it_was_typed(bench):
+    address = "/test/titrant/standard"
+    seldom = ("standard-taken-4", "standard-titre-5", "content", "note")
+    first, _, folded = bench.client.get(address).text.partition('<details class="earlier">')
+    again = bench.fill(
+        address,
+        lot="HCL-01",
+        strength="0.1 mol/L",
+        standard="benzoic acid",
+        standard_taken_4="0.4090",
+    )
+
+    assert [one for one in seldom if f'name="{one}"' in first] == []
+    assert [one for one in seldom if f'name="{one}"' not in folded] == []
+    assert again.status_code == 422
+    assert '<details class="earlier" open>' in again.text
+    assert 'value="0.4090"' in again.text

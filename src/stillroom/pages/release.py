@@ -1,5 +1,7 @@
 """What leaves the house as pages: the release list with what stands in the way, the certificate, the label."""
 
+from collections.abc import Mapping
+from dataclasses import replace
 from typing import Unpack
 
 from stillroom.actions.book.laboratory import Laboratory
@@ -24,6 +26,7 @@ from stillroom.documents.certificate import list_table, rests_on
 from stillroom.documents.lot_accounts import LotAccount, amount_text
 from stillroom.errors import BadEntry, worded
 from stillroom.products.check_lines import STANDINGS, CheckLine, Standing
+from stillroom.products.limits import CHECK_THE_TEXT
 from stillroom.products.release import Review
 from stillroom.records.lots import Status
 from stillroom.texts.catalogue import later, t
@@ -122,7 +125,12 @@ def release_page(
         if lines:
             called = t(_CALLED[standing])
             blocks += [Heading(called, folded=standing == "within"), _lines(lines, review)]
-    blocks += [Prose(t("The certificate will say: {says}", says=says)) for says in review.certificate_says]
+    if any(CHECK_THE_TEXT in one.says for one in review.lines):
+        blocks.append(Prose(t(CHECK_THE_TEXT)))
+    blocks += [
+        Prose(t("The certificate will say: {says}", says=_without_advice(says)))
+        for says in review.certificate_says
+    ]
     if stated is not None:
         blocks += [Heading(t("What it will say")), stated]
     blocks += [caution_block("preservation"), caution_block("claims"), caution_block("own-numbers")]
@@ -146,19 +154,35 @@ def release_page(
 
 def _lines(lines: list[CheckLine], review: Review) -> Table:
     """Lines of one standing; what is open says how it is closed, what was decided says by whom."""
-    if all(one.standing in ("within", "cannot be seen here") for one in lines):
-        return list_table(tuple(lines), {})
+    told = [replace(one, says=_without_advice(one.says)) for one in lines]
+    if all(one.standing in ("within", "cannot be seen here") for one in told):
+        return list_table(tuple(told), {})
+    first = {one.close: one for one in reversed(told) if one.key not in review.decided}
     return Table(
         (t("Line"), t("What was found"), t("Rests on"), t("To close it")),
         tuple(
-            (one.about, f"{one.says}.".replace("..", "."), rests_on(one), _to_do(one, review))
-            for one in lines
+            (one.about, f"{one.says}.".replace("..", "."), rests_on(one), _to_do(one, first, review))
+            for one in told
         ),
     )
 
 
-def _to_do(line: CheckLine, review: Review) -> str:
+def _without_advice(says: str) -> str:
+    """What was found, less the advice that stands once beneath the lists."""
+    return says.replace(CHECK_THE_TEXT, "").strip()
+
+
+def _to_do(line: CheckLine, first: Mapping[str, CheckLine], review: Review) -> str:
+    """How a line is closed; what an earlier one says already is not said again.
+
+    Parameters
+    ----------
+    first : mapping of str to CheckLine
+        The first open line of each way to close.
+    """
     decided = review.decided.get(line.key)
     if decided is not None:
         return t("Decided by {name}: {reason}", name=decided.name, reason=decided.reason)
-    return t("{close} (line {line})", close=line.close, line=line.called) if line.needs_a_name else line.close
+    told = first[line.close]
+    close = line.close if told is line or not line.close else t("As for {line}", line=told.called)
+    return t("{close} (line {line})", close=close, line=line.called) if line.needs_a_name else close

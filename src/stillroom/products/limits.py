@@ -17,11 +17,12 @@ from stillroom.products.limit_rules import Bound, Rule, rules
 from stillroom.quantities.rounding import told_apart
 from stillroom.reference.tables import Row
 from stillroom.substances.remembering import remember
+from stillroom.texts.catalogue import later
 
 Verdict: TypeAlias = Literal[
     "within", "over", "not allowed", "no rule found", "rule needs a condition the tool cannot see"
 ]
-CHECK_THE_TEXT = "Check the current text and the rules of the country before a sale."
+CHECK_THE_TEXT = later("Check the current text and the rules of the country before a sale.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -284,9 +285,9 @@ def _place(one: Row) -> str:
 
 
 def _ending(rule: Ceiling) -> str:
-    later = f"Later change: {rule.later_change}. " if rule.later_change else ""
+    changed = f"Later change: {rule.later_change}. " if rule.later_change else ""
     state = f"State of the data: {rule.state_of_data}. " if rule.state_of_data else ""
-    return f"{later}{state}{CHECK_THE_TEXT}"
+    return f"{changed}{state}{CHECK_THE_TEXT}"
 
 
 def _none(substance: str, product_type: str, market: str, because: str) -> Ceiling:

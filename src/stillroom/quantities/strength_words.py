@@ -117,7 +117,7 @@ def _read(
             within_limits=within_limits,
         )
     if scale is not None and scale.because:
-        with_doubt = f"{hit['figure']} % v/v" if hit and _named(hit["words"]) else with_doubt
+        with_doubt = f"{hit['figure']} % v/v" if hit and _named(hit["words"], hit["figure"]) else with_doubt
     ratio: Ratio | None = "w/w" if known_by == "mass" else bare_ratio
     written = _quantity(with_doubt, words, "v/v" if scale else ratio, density=way in ("density", "bottle"))
     if with_doubt != words and written.standard_uncertainty is not None:
@@ -185,7 +185,7 @@ def scale_of(words: str, means: str = "") -> str:
         Both name one and they differ, or a scale is no share of ethanol, or a bare "proof".
     """
     hit = _DEGREES.fullmatch(words)
-    named = _named(hit["words"]) if hit else ""
+    named = _named(hit["words"], hit["figure"]) if hit else ""
     said = _scale_name(means) if means else ""
     if named and said and named != said:
         raise BadEntry(
@@ -310,7 +310,7 @@ def _refuse_two(in_words_c: float | None, beside_c: float, text: str) -> None:
         )
 
 
-def _named(words: str) -> str:
+def _named(words: str, figure: str) -> str:
     """The scale that words after a figure name; "" where they name none."""
     plain = " ".join(words.casefold().replace(".", "").split())
     if plain in _SAID_OTHERWISE:
@@ -318,7 +318,7 @@ def _named(words: str) -> str:
     if plain == "proof":
         raise BadEntry(
             "There are two proofs, a seventh apart",
-            "proof",
+            repr(f"{figure} {words}"),
             'Write "140 US proof" (70 % v/v) or "140 UK proof" (80 % v/v)',
         )
     _refuse_no_share(plain, "")

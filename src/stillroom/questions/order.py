@@ -35,7 +35,7 @@ from stillroom.quantities.units import unit as known_unit
 from stillroom.questions.order_told import ROUND_ABOUT, WorkedBack, assume, setting_field, slug, teach, tell
 from stillroom.records.entries import ConditionNoted
 from stillroom.records.formula_starters import BASES, base_that_takes, starting_formula
-from stillroom.records.order_from_yaml import bottles, how_sure, stated_strength
+from stillroom.records.order_from_yaml import bottles, how_sure, wanted_strength
 from stillroom.records.orders import Order, StatedStrength
 from stillroom.records.procedures import Procedure, Setting, Spreading
 from stillroom.records.setting_from_text import standard_uncertainty, value_in_name_unit
@@ -118,7 +118,7 @@ def strength_in(text: str, where: str) -> str:
 
 def aim_in(strength: str, of: str, where: str) -> StatedStrength:
     """A strength of the product, with what it counts behind the figure or beside it."""
-    return stated_strength(_with_basis(strength, of), where)
+    return wanted_strength(_with_basis(strength, of), where)
 
 
 def _with_basis(figure: str, of: str) -> str:
@@ -213,7 +213,7 @@ def said_by_name(text: str, _: int) -> dict[str, str]:
     name, equals, value = text.partition("=")
     if not (equals and value.strip()):
         raise BadEntry(
-            "What is said has a name and a value", repr(text), '"loss-on-drying=8.1"', where="--say"
+            "What is said has a name and a value", repr(text), like('"loss-on-drying=8.1"'), where="--say"
         )
     return {name.strip(): value.strip()}
 

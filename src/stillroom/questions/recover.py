@@ -19,7 +19,7 @@ from stillroom.asking.said import Part, Said, together
 from stillroom.errors import BadEntry, NotAllowed, OutsideModel, StillroomError, worded
 from stillroom.evidence.answer import Answer, assumed, reading
 from stillroom.quantities.entry import entry, share, with_unit
-from stillroom.quantities.strength_words import read_strength
+from stillroom.quantities.strength_words import read_strength, scale_of
 from stillroom.questions.height import altitude_said, height
 from stillroom.questions.recover_told import Back, teach, tell
 from stillroom.questions.spirit_amounts import Amount, amount_in
@@ -128,6 +128,7 @@ def _kind_told(text: str) -> StopAs:
     try:
         written = entry(text, want=wanted, basis_required=False, zero_allowed=True, where="stop")
     except StillroomError as trouble:
+        scale_of(text)
         try:
             read_strength(text, where="stop")
         except StillroomError:

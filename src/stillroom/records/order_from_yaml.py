@@ -18,7 +18,7 @@ from stillroom.records.orders import NO_STRENGTH, Order, StatedStrength
 from stillroom.records.reading_yaml import Written, read_yaml
 from stillroom.records.sections import Section, Troubles, from_fields
 from stillroom.records.written_values import code, iso_date, note, one_line, percentage, whole_number
-from stillroom.substances.markers import usual_compound
+from stillroom.substances.markers import marker_nature, usual_compound
 
 KEYS = (
     "order",
@@ -144,7 +144,8 @@ def stated_strength(text: str, where: str = "") -> StatedStrength:
         )
     compound = basis.reckoned_as or (usual_compound(basis.of) if basis.of else "")
     if basis.ratio is None or not basis.of or not compound:
-        counted = basis.of or "total alkaloids"
+        alone = _is_no_base(basis.reckoned_as or "")
+        counted = basis.of or (basis.reckoned_as if alone and basis.reckoned_as else "total alkaloids")
         as_compound = "" if usual_compound(counted) else f" as {basis.reckoned_as or 'quinine'}"
         raise BadEntry(
             "A strength says its basis: w/w, what is counted and as which compound",
@@ -158,6 +159,39 @@ def stated_strength(text: str, where: str = "") -> StatedStrength:
             where=where,
         )
     return StatedStrength(percent, basis.of, compound, words)
+
+
+def wanted_strength(text: str, where: str = "") -> StatedStrength:
+    """A strength as somebody asks for it: as ``stated_strength`` reads it, counted as something of its own kind.
+
+    Parameters
+    ----------
+    text : str
+        As written.
+    where : str
+        File and line, or field.
+
+    Raises
+    ------
+    BadEntry
+        As there, or a compound that is no base is counted as one, or a base as another thing.
+    """
+    found = stated_strength(text, where)
+    kinds = [_is_no_base(one) for one in (found.of, found.reckoned_as)]
+    if None not in kinds and kinds[0] != kinds[1]:
+        raise BadEntry(
+            "A thing is counted as itself, or as one of its own kind",
+            worded("{of} as {compound}", of=found.of, compound=found.reckoned_as),
+            worded("Write it like '{percent:g} % w/w {of}'", percent=found.percent, of=found.of),
+            where=where,
+        )
+    return found
+
+
+def _is_no_base(name: str) -> bool | None:
+    """Whether a marker is none of the alkaloids; None where nobody here knows it."""
+    nature = marker_nature(name) if name else None
+    return None if nature is None else "alkaloid" not in nature.group
 
 
 def bottles(text: str, where: str = "") -> tuple[int, Content]:
@@ -267,8 +301,8 @@ def order_of(written: Written) -> Order:
         units=units,
         nominal_ml=each.nominal_ml,
         nominal_g=each.nominal_g,
-        aim=section.read("aim", stated_strength, NO_STRENGTH, needed=dosed),
-        at_least=section.read("declared at least", stated_strength, NO_STRENGTH, needed=dosed),
+        aim=section.read("aim", wanted_strength, NO_STRENGTH, needed=dosed),
+        at_least=section.read("declared at least", wanted_strength, NO_STRENGTH, needed=dosed),
         due=section.read("due", iso_date, ""),
         how_sure_percent=section.read("how sure", how_sure, 95.0, needed=False),
         notes=section.read("notes", note, "", needed=False),

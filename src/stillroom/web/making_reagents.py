@@ -95,20 +95,20 @@ def ticked_in(typed: Typed, procedure: Procedure) -> list[str]:
 
 def _line(lab: Laboratory, one: ReagentLine) -> tuple[Ask, Ask]:
     slug = field_name(one.line.name)
-    planned = (
-        f"{one.mass.value:g} g"
-        if one.mass is not None
-        else f"{one.volume.value:g} mL{t(', filled up') if one.fills else ''}"
-        if one.volume
-        else ""
-    )
+    if one.fills and one.volume:
+        hint = t("Up to {volume:g} mL in all: weigh what of it went in", volume=one.volume.value)
+    else:
+        hint = t(
+            "To take: {planned}",
+            planned=f"{one.mass.value:g} g" if one.mass else f"{one.volume.value:g} mL" if one.volume else "",
+        )
     return (
         Ask(
             f"mass-{slug}",
             t("{line_name}, weighed", line_name=one.line.name.capitalize()),
             "figure",
             "g",
-            hint=t("To take: {planned}", planned=planned),
+            hint=hint,
         ),
         Ask(f"lot-{slug}", t("From lot"), choices=_lots_for(lab, one.line)),
     )

@@ -19,6 +19,7 @@ router = Addresses()
 HERE = "Test"
 REPLICATES = 5
 FEWEST = 3
+"""Replicates that stand open; the others are folded."""
 FOUND, KNOWN = "/test/titrant/standard", "/test/titrant/factor"
 
 
@@ -79,7 +80,7 @@ def _from_standard(lab: Laboratory) -> Form:
                 hint=t("0.0200 mol/L, or mol/kg for a titrant that is weighed"),
             ),
             Ask("standard", t("Primary standard"), choices=standards),
-            *replicates,
+            *replicates[:FEWEST],
             Ask(
                 "blank",
                 t("Blank, without the standard"),
@@ -94,10 +95,11 @@ def _from_standard(lab: Laboratory) -> Form:
                     choices=_tools(lab, "burette", "scale"),
                 ),
             ),
-            (
-                Ask("temperature", t("Burette read at"), "figure", "°C", required=False),
-                Ask("content", t("Content of the standard"), "figure", "%", required=False),
-            ),
+            Ask("temperature", t("Burette read at"), "figure", "°C", required=False),
+        ),
+        more=(
+            *replicates[FEWEST:],
+            Ask("content", t("Content of the standard"), "figure", "%", required=False),
             Ask("note", t("Note"), hint=t("Only where a figure is asked about"), required=False),
         ),
         links=((t("Enter a known factor"), KNOWN),),
