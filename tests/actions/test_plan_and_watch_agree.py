@@ -10,8 +10,8 @@ from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.book.siphonings_tapped import watched_step
 from stillroom.actions.making.batches import begin_batch
 from stillroom.actions.orders.remembering import starter_inputs
+from stillroom.actions.watching.as_planned import each_planned, siphonings_planned
 from stillroom.actions.watching.before_the_run import prior
-from stillroom.actions.watching.planned_siphonings import each_planned, siphonings_planned
 from stillroom.actions.watching.siphonings_noted import tap
 from stillroom.answers import soxhlet_watched as names
 from stillroom.answers.soxhlet_watched import watched

@@ -127,6 +127,7 @@ def _before(single: Mapping[str, tuple[float, float]]) -> BeforeTheBed:
         log_sd(WITHIN_REACH, 0.3),
         max(single[CLEAN][1], 0.5),
         max(single[PACE][1], 0.02),
+        single[CLEAN][0],
     )
 
 

@@ -25,6 +25,8 @@ WAITS = {
 
 def bed_verdict(run: BedRun) -> tuple[str, bool]:
     """The advice in one sentence, and whether it may stop."""
+    if run.found is None and run.looks:
+        return t("The clock runs. Look into it some hours apart, twice at least."), False
     if run.found is None:
         return t("Nobody looked yet. Note when the liquid went on, and look twice."), False
     advice = run.found.advice
@@ -58,6 +60,8 @@ def bed_blocks(run: BedRun) -> list[Block]:
     """What the page of the watch shows."""
     says, may_stop = bed_verdict(run)
     blocks: list[Block] = [Points((says,), "done" if may_stop else "missing")]
+    if run.found is None and run.looks:
+        return [*blocks, _looks(run)]
     if run.found is None:
         return [*blocks, Empty(t("No look yet."), t("The clock begins with the liquid on the plant."))]
     advice, figures = run.found.advice, run.figures

@@ -109,6 +109,24 @@ class SiphoningsPlanned:
 
 
 @dataclass(frozen=True, slots=True)
+class BedPlanned:
+    """Plant and liquid that stand or drip, as planned: every figure for each draw."""
+
+    dry_g: Array
+    """Plant without its water. [g]"""
+    liquid_ml: Array
+    """What holds what is dissolved: hold of the plant and, where it stands, its own water in. [mL]"""
+    within_reach_g: Array
+    """Marker and everything else that dissolves. [g]"""
+    off_kg_m3: Array
+    """By what the plant's own water moves the density of the liquid poured on it. [kg/m3]"""
+    washed_share: Array | None = None
+    """As fine as the plant is ground; None where the step says neither this nor the time. [1]"""
+    slow_min: Array | None = None
+    """[min]"""
+
+
+@dataclass(frozen=True, slots=True)
 class Runs:
     """How a step runs."""
 
@@ -122,6 +140,8 @@ class Runs:
     """Why it cannot be planned with what the laboratory has; a record is never refused by it."""
     siphonings: SiphoningsPlanned | None = None
     """Of a Soxhlet."""
+    bed: BedPlanned | None = None
+    """Of a maceration or a percolation."""
 
 
 Works: TypeAlias = Callable[[tuple[Grams, ...], Settings], StepOutput]

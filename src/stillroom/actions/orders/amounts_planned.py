@@ -77,12 +77,13 @@ def planned(look: Reader, batch: str) -> Planned:
     waiting = {one.name for one in procedure.lines if one.role} if dosed and not doses else set()
     strengths = tuple((role, percent) for role, (percent, _) in known.items())
     try:
-        plant = tuple(_plant(look, begun, procedure).items())
+        plant, says = _plant(look, begun, procedure)
     except StillroomError as error:
         return Planned({}, error.sentence, taken_with)
+    taken_with = (*says, *taken_with)
     told = tuple(told_of_batch(look, batch).items())
     ran = as_it_ran(look, batch, procedure)
-    found = _run(procedure, ran, strengths, plant, told, begun.scale_g, dosed, dosed_g)
+    found = _run(procedure, ran, strengths, tuple(plant.items()), told, begun.scale_g, dosed, dosed_g)
     if waiting and found.grams:
         taken_with = (*taken_with, t(WAITS, lines=", ".join(sorted(waiting))))
     grams = {(step, name): mass_g for (step, name), mass_g in found.grams.items() if name not in waiting}
@@ -151,14 +152,11 @@ def _run(
 
 def told_of_batch(look: Reader, batch: str) -> dict[str, float]:
     """What the steps of a batch are told of the house and of the plant, by "step/name"."""
-    begun = look.batch(batch)
     procedure = look.procedure_of(batch)
     told = _of_house(look, procedure)
     if any(GRIND in KINDS[one.kind].told for one in procedure.steps if one.kind in KINDS):
-        plant = next(one.substance for one in procedure.lines if one.name == procedure.scaled_by)
-        counted = counted_in(look, begun.code) or NO_MARKER
-        lot = _plant_lot(look, begun, plant, counted)
-        told |= {one.role: one.value for one in known_of_plant(look, lot) if one.role == GRIND}
+        known = known_of_plant(look, plant_lot_of(look, batch))
+        told |= {one.role: one.value for one in known if one.role == GRIND}
     return _by_step(procedure, told)
 
 
@@ -234,27 +232,33 @@ def _strength_of(
     return percent, t(name, lot=lot.code, percent=percent, says=found.says)
 
 
-def _plant_lot(look: Reader, batch: BatchBegun, plant: str, counted: StatedStrength) -> str:
-    """The lot of plant that a batch uses, or would use."""
-    customer = look.order(batch.order).customer if batch.order else ""
-    lot = lot_in_use(look, batch.code, frozenset({plant}))
-    return lot.code if lot else plant_at_hand(look, plant, counted, customer)
+def plant_lot_of(look: Reader, batch: str) -> str:
+    """The lot of plant that a batch of an extraction uses, or would use; "" where there is none."""
+    begun, plant = look.batch(batch), look.procedure_of(batch).plant
+    customer = look.order(begun.order).customer if begun.order else ""
+    lot = lot_in_use(look, batch, frozenset({plant}))
+    return lot.code if lot else plant_at_hand(look, plant, counted_in(look, batch) or NO_MARKER, customer)
 
 
-def _plant(look: Reader, batch: BatchBegun, procedure: Procedure) -> Mapping[str, float]:
+def _plant(
+    look: Reader, batch: BatchBegun, procedure: Procedure
+) -> tuple[Mapping[str, float], tuple[str, ...]]:
+    """What the plant is made up of, and in words which lot that is."""
     if procedure.purpose != "extraction":
-        return {}
+        return {}, ()
+    says = tuple[str, ...]()
     line = next(one for one in procedure.lines if one.name == procedure.scaled_by)
     counted = counted_in(look, batch.code) or NO_MARKER
     assumed = assumed_for(line.substance, counted, procedure, "as is")
     drying = assumed["loss on drying"].value
     assay, matter = assumed["assay of the plant"].value, "as is"
-    if code := _plant_lot(look, batch, line.substance, counted):
+    if code := plant_lot_of(look, batch.code):
         drying = next((one.value for one in known_of_plant(look, code) if one.role == DRYING), drying)
+        says = (t("{lot}, {percent:.1f} % water", lot=code, percent=drying),)
         found = assay_for(look, code, counted)
         if found is not None and found.body.what == assay_name(counted.counted, "dried"):
             assay, matter = found.body.value, "dried"
         elif found is not None:
             assay, matter = strength_of(look, code, counted).value, "as is"
     makeup = plant_makeup(assay, matter, drying, assumed["other extractables"].value)
-    return {name: float(share) for name, share in makeup.items()}
+    return {name: float(share) for name, share in makeup.items()}, says

@@ -4,15 +4,19 @@ The clock begins with the liquid on the plant, where that was noted; else with t
 the batch. Drops a minute become millilitres by one's own count, else by the strength of the spirit off a standard tip.
 """
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+
+import numpy as np
 
 from stillroom.actions.bench.form_choices import next_of
 from stillroom.actions.orders.amounts_planned import planned_g
 from stillroom.actions.watching import bed_noted as noted
 from stillroom.actions.watching import siphonings_noted as shared
-from stillroom.actions.watching.before_the_run import DRY_SHARE, EXTRACT_LOG_SD, EXTRACT_SHARE, WHY
+from stillroom.actions.watching.as_planned import bed_planned
+from stillroom.actions.watching.before_the_run import BY_PLAN, DRY_SHARE, EXTRACT_LOG_SD, EXTRACT_SHARE, WHY
 from stillroom.answers import bed_watched as names
 from stillroom.answers.bed_watched import WatchedBed, watched_bed
 from stillroom.evidence.answer import Answer, assumed, reading
@@ -20,6 +24,8 @@ from stillroom.records.entries import Entry, ReadingTaken
 from stillroom.records.procedures import Procedure, Step
 from stillroom.science.extraction.bed_advice import WORTH_SHARE
 from stillroom.store.reader import Reader
+from stillroom.stream.components import Array
+from stillroom.stream.kind import BedPlanned
 from stillroom.stream.kinds import bed_of
 from stillroom.substances.drops import COUNTED_LOG_SD, TIP_LOG_SD, spirit_drops
 from stillroom.substances.spirits import spirit_mass_fraction
@@ -32,6 +38,8 @@ DRIPPING = {"washed": 0.6, "slow_min": 500.0, "drip_ml_per_min_kg": 5.0}
 FAST_MIN, FAST_LOG_SD = 90.0, 0.7
 SPIRIT_G_ML, USUAL_STRENGTH = 0.91, 0.6
 CLEAN_SD_KG_M3 = 1.5
+OWN_WATER_DOUBT_SHARE = 0.1
+"""Doubt of what the plant's own water does to the density of the liquid, as a share of it (chosen). [1]"""
 CALLED = {
     shared.RESIDUE: "sample", shared.VOLUME: "sample volume", shared.READ: "refractometer", noted.DENSITY: "density",
     noted.COLOUR: "colour", shared.DROP: "drop", noted.COLLECTED: "collected",
@@ -138,8 +146,11 @@ def _inputs(
     *,
     drips: bool,
 ) -> tuple[dict[str, Answer], tuple[str, ...]]:
-    inputs = _prior(look, batch, procedure, step, drips=drips)
-    dry_g = DRY_SHARE * look.batch(batch).scale_g
+    planned = bed_planned(look, batch, step.name)
+    dry_g = float(np.median(planned.dry_g)) if planned else DRY_SHARE * look.batch(batch).scale_g
+    inputs = _prior(look, batch, procedure, step, dry_g, drips=drips)
+    if planned is not None:
+        inputs |= _of_plan(planned)
     planned_ml_min = _said(step, "drip_ml_per_min_kg", DRIPPING["drip_ml_per_min_kg"]) * dry_g / 1000.0
     drops_ml = inputs.pop("drops in a millilitre")
     clean, blank = look.readings(batch, noted.CLEAN), look.readings(batch, shared.BLANK)
@@ -206,9 +217,37 @@ def _said(step: Step, name: str, instead: float) -> float:
     return next((one.value for one in step.settings if one.name == name), instead)
 
 
-def _prior(look: Reader, batch: str, procedure: Procedure, step: Step, *, drips: bool) -> dict[str, Answer]:
+def _of_plan(planned: BedPlanned) -> dict[str, Answer]:
+    """What the plan says of a bed: as dry and as fine as its lot is, the plant's own water in."""
+    found = dict[str, Answer]()
+    for name, values, unit, least_share in (
+        (names.LIQUID, planned.liquid_ml, "mL", 0.1),
+        (names.WITHIN_REACH, planned.within_reach_g, "g", EXTRACT_LOG_SD),
+        (names.WASHED, planned.washed_share, "", 0.0),
+        (names.SLOW, planned.slow_min, "min", 0.0),
+    ):
+        if values is not None:
+            middle = float(np.median(values))
+            u = max(_half_width(values), least_share * middle)
+            found[name] = assumed(name, middle, unit, BY_PLAN, standard_uncertainty=u)
+    off = float(np.median(planned.off_kg_m3))
+    doubt = math.hypot(CLEAN_SD_KG_M3, _half_width(planned.off_kg_m3), OWN_WATER_DOUBT_SHARE * off)
+    found[names.CLEAN] = assumed(
+        names.CLEAN, off, "kg/m3", "off by the plant's own water", standard_uncertainty=doubt
+    )
+    return found
+
+
+def _half_width(values: Array) -> float:
+    """Half the width of the middle two thirds, which a long tail does not move."""
+    low, high = np.percentile(values, (16, 84))
+    return 0.5 * float(high - low)
+
+
+def _prior(
+    look: Reader, batch: str, procedure: Procedure, step: Step, dry_g: float, *, drips: bool
+) -> dict[str, Answer]:
     """What is known of a bed before anybody looked, by the names of ``bed_watched``."""
-    dry_g = DRY_SHARE * look.batch(batch).scale_g
 
     def of(setting: str, name: str, unit: str, times: float = 1.0) -> Answer:
         one = next((one for one in step.settings if one.name == setting), None)

@@ -13,6 +13,7 @@ from stillroom.actions.bench.outages import outages_of
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.book.siphonings_tapped import HEAT, IT_SIPHONED, since_filled, taps_of, watched_step
 from stillroom.actions.watching import siphonings_noted as noted
+from stillroom.actions.watching.as_planned import PlannedAt, each_planned, siphonings_planned
 from stillroom.actions.watching.bed_noted import bed_step
 from stillroom.actions.watching.before_the_run import (
     WHY,
@@ -21,7 +22,6 @@ from stillroom.actions.watching.before_the_run import (
     price_of_kwh,
     prior,
 )
-from stillroom.actions.watching.planned_siphonings import PlannedAt, each_planned, siphonings_planned
 from stillroom.answers import soxhlet_watched as names
 from stillroom.answers.soxhlet_watched import Watched, watched
 from stillroom.documents.timers import Timer

@@ -55,6 +55,8 @@ class BeforeTheBed:
     """Doubt of the density of the liquid without extract: its blank, and the plant's own water. [kg/m3]"""
     pace_log_sd: float = 0.05
     """Doubt of the millilitres that drops stand for. [1]"""
+    clean_density_kg_m3: float = 0.0
+    """By what the plant's own water moves the density of the liquid without extract. [kg/m3]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -213,7 +215,7 @@ def bed_pools_of(z: Floats, before: BeforeTheBed, drop_limit: float = 0.0) -> Be
         held_ml=before.liquid_ml * np.exp(before.liquid_log_sd * z[4]),
         amount_g=before.amount_g * np.exp(before.amount_log_sd * z[5]),
         extract_density=DENSITY_OF_EXTRACT * np.exp(0.2 * z[6]),
-        clean_density=before.clean_density_sd_kg_m3 * z[7],
+        clean_density=before.clean_density_kg_m3 + before.clean_density_sd_kg_m3 * z[7],
         refractometer_scale=1.1 * np.exp(0.25 * z[8]),
         drop_limit=np.exp(
             math.log(1.0 / drop_limit if known else 1.0 / 120.0) + (0.35 if known else 1.0) * z[11]

@@ -6,9 +6,19 @@ The liquid in the marc is reckoned as strong as the drained liquid, or a stated 
 import numpy as np
 
 from stillroom.errors import NotEnough
-from stillroom.stream.components import ETHANOL, LIQUIDS, MARKER, OTHERS, WATER, Grams, only
-from stillroom.stream.kind import LOT_PARTICLE_MM, RunFigure, Runs, Settings, StepKind, StepOutput, Work
-from stillroom.stream.kinds.bed import dry_plant_g, liquid_ml, portions_of, stood
+from stillroom.stream.components import ETHANOL, LIQUIDS, MARKER, OTHERS, WATER, Grams, only, whole_mass
+from stillroom.stream.kind import (
+    LOT_PARTICLE_MM,
+    BedPlanned,
+    RunFigure,
+    Runs,
+    Settings,
+    StepKind,
+    StepOutput,
+    Work,
+)
+from stillroom.stream.kinds.bed import as_fine, dry_plant_g, liquid_ml, portions_of, stood, within_reach
+from stillroom.stream.kinds.mixing import liquid_density_g_ml
 from stillroom.stream.kinds.own_water import own_water, stays_says, water_figures, water_says
 from stillroom.texts.catalogue import later
 
@@ -51,7 +61,24 @@ def _shown(inlets: tuple[Grams, ...], settings: Settings) -> Runs:
             for many, share in shares.items()
         ),
     )
-    return Runs(figures, (*water_says(water), *stays_says(plant, liquid)), 0.0)
+    return Runs(
+        figures, (*water_says(water), *stays_says(plant, liquid)), 0.0, bed=_bed(plant, liquid, settings)
+    )
+
+
+def _bed(plant: Grams, liquid: Grams, settings: Settings) -> BedPlanned:
+    bed, drug_g = plant + liquid, dry_plant_g(plant)
+    poured = only(liquid, *LIQUIDS) / portions_of(settings)
+    stands = poured + only(plant, WATER)
+    washed, slow = as_fine(np.asarray(settings["washed_share"]), np.asarray(settings["uptake_min"]), settings)
+    return BedPlanned(
+        drug_g,
+        liquid_ml(stands) + settings["sorption_ml_per_g"] * drug_g,
+        whole_mass(within_reach(bed, np.ones_like(drug_g), settings)),
+        1000.0 * np.asarray(liquid_density_g_ml(stands) - liquid_density_g_ml(poured)),
+        washed,
+        slow,
+    )
 
 
 def _pressed(inlets: tuple[Grams, ...], settings: Settings) -> StepOutput:

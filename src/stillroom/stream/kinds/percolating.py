@@ -16,7 +16,7 @@ from stillroom.reference.tables import row
 from stillroom.science.extraction.percolation import percolated_fraction
 from stillroom.science.liquids.dripping import STANDARD_DROPS
 from stillroom.stream.components import ETHANOL, WATER, Array, Grams, only, whole_mass
-from stillroom.stream.kind import RunFigure, Runs, Settings, StepKind, StepOutput, Work, said_or
+from stillroom.stream.kind import BedPlanned, RunFigure, Runs, Settings, StepKind, StepOutput, Work, said_or
 from stillroom.stream.kinds.bed import dry_plant_g, liquid_ml, within_reach
 from stillroom.substances.drops import DROPS_SOURCES, spirit_drops
 from stillroom.texts.catalogue import later, t
@@ -134,7 +134,14 @@ def _shown(inlets: tuple[Grams, ...], settings: Settings) -> Runs:
             for label, ml_g in zip(labels, SHOWN_ML_PER_G, strict=True)
         ),
     )
-    return Runs(figures, tuple(_to_be_known(pace, drug_g, of_a_ml, minutes, settings)), minutes + stands)
+    planned = BedPlanned(
+        drug_g,
+        settings["washing_capacity_ml_per_g"] * drug_g,
+        whole_mass(within_reach(bed, np.ones_like(drug_g), settings)),
+        np.zeros_like(drug_g),
+    )
+    says = tuple(_to_be_known(pace, drug_g, of_a_ml, minutes, settings))
+    return Runs(figures, says, minutes + stands, bed=planned)
 
 
 def _to_be_known(
