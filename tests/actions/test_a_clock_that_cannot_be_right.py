@@ -7,8 +7,10 @@ from pathlib import Path
 
 import pytest
 
+from stillroom.actions.book.backup import bring_back
 from stillroom.actions.book.clock import TIME_IS_RIGHT
-from stillroom.actions.book.laboratory import Laboratory, begin_laboratory
+from stillroom.actions.book.laboratory import BOOK_FILE, Laboratory, begin_laboratory, open_laboratory
+from stillroom.actions.book.signing import KEY_FILE, signed_head
 from stillroom.actions.lots.receiving import receive_lot
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry
@@ -146,3 +148,30 @@ def test_no_laboratory_is_begun_by_a_clock_that_cannot_be_right(tmp_path: Path) 
     with pytest.raises(BadEntry, match="at 1970-01-01"):
         begin_laboratory(tmp_path / "own", "My bench", BERG, clock=lambda: datetime(1970, 1, 1, tzinfo=UTC))
     assert not (tmp_path / "own" / "laboratory.book").exists()
+
+
+@pytest.mark.parametrize("year", [2000, 2025, 2090])
+def test_a_book_goes_on_from_a_copy_and_is_signed_by_a_clock_that_can_be_right(
+    own: Laboratory, tmp_path: Path, year: int
+) -> None:
+    """Restored in 2090, each later entry would have been written by a clock that ran back."""
+    copy, elsewhere = own.book.backup(tmp_path / "copy.book"), tmp_path / "elsewhere"
+    wrong = NOON.replace(year=year)
+    asked = "the clock (ran back|of this machine is at)"
+    with pytest.raises(BadEntry, match=asked):
+        bring_back(copy, elsewhere, by="AB", clock=lambda: wrong)
+    with pytest.raises(BadEntry, match=asked):
+        signed_head(at(own, wrong))
+    assert not (elsewhere / BOOK_FILE).exists()
+    assert not (own.folder / KEY_FILE).exists()
+    token = TIME_IS_RIGHT.set(True)
+    try:
+        bring_back(copy, elsewhere, by="AB", clock=lambda: wrong)
+        assert f" at {year}-11-30" in signed_head(at(own, wrong))
+    finally:
+        TIME_IS_RIGHT.reset(token)
+
+    with open_laboratory(elsewhere) as restored, restored.look() as look:
+        last = look.entry(look.head.entry_no)
+        assert (last.kind, "the clock" in last.doubt) == ("book restored", True)
+        assert restored.book.verify().troubles == ()

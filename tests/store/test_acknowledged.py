@@ -51,6 +51,24 @@ def test_what_waited_in_the_log_for_somebody_who_read_is_folded_in_once_nobody_r
         assert copied.verify().entries == entries
 
 
+def test_what_is_written_while_a_book_is_verified_is_no_entry_that_it_lacks(tmp_path: Path) -> None:
+    """Found with two servers at one book: verified beside them, it was told to have lost its log."""
+    with begun(tmp_path / "lab.book") as book:
+        beside = Book.open(tmp_path / "lab.book")
+        written: list[int] = []
+
+        def meanwhile(*_: int) -> None:
+            if not written:
+                written.extend(write(beside, received("LOT-1", 1.0)))
+
+        report = book.verify(progress=meanwhile)
+        beside.close()
+
+        assert written == [report.entries + 1]
+        assert (report.troubles, report.lacks) == ((), ())
+        assert book.verify().entries == written[0]
+
+
 def in_its_place(where: Path) -> None:
     copy = shutil.copyfile(where, where.with_name("copy.book"))
     copy.replace(where)

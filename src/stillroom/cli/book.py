@@ -214,6 +214,7 @@ def backup_command(into: Path, folder: Path, by: str) -> None:
 @click.argument("copy", type=click.Path(path_type=Path, exists=True, dir_okay=False))
 @click.argument("to", type=click.Path(path_type=Path, file_okay=False))
 @by_option
+@right_option
 @at_server_option
 def restore_command(copy: Path, to: Path, by: str, at_server: str) -> None:
     """Go on from COPY in the folder TO. A book already there is never overwritten."""
@@ -226,6 +227,7 @@ def restore_command(copy: Path, to: Path, by: str, at_server: str) -> None:
 @click.option(
     "--tables", is_flag=True, help="Fingerprint of journal and tables instead: equal means nothing changed."
 )
+@right_option
 @in_option
 def digest_command(folder: Path, tables: bool) -> None:
     """Print a signed line that stands for the whole book. Keep it on paper or elsewhere."""

@@ -43,38 +43,33 @@ class Acknowledged:
             finally:
                 os.close(handle)
 
-    def troubles(self, connection: Connection) -> tuple[str, ...]:
-        """A sentence where the book does not hold the entry that was acknowledged last; none where it does."""
-        j = t.journal.c
-        return self.lacking(
-            lambda entry_no: connection.scalar(select(j.digest).where(j.entry_no == entry_no)),
-            lambda: connection.scalar(select(t.head.c.entry_no)) or 0,
-        )
-
-    def told_with(self, report: VerifyReport, connection: Connection) -> VerifyReport:
-        """What verifying found, with what the book lacks, or with that nothing beside a book in a file can tell."""
-        lacks = self.troubles(connection)
-        untold = (
-            f"Whether it is the newest cannot be told: no {self.path.name} lies beside it"
-            if self.path and self._stands() is None
-            else ""
-        )
-        return replace(report, troubles=(*report.troubles, *lacks), lacks=lacks, untold=untold)
-
-    def lacking(self, digest_at: Callable[[int], str | None], last: Callable[[], int]) -> tuple[str, ...]:
-        """The same of any journal, by the digest of each of its entries and the number of its last."""
-        found = self._stands()
-        if found is None or digest_at(found.entry_no) == found.digest:
-            return ()
-        ends = f"is not in this file, which ends with entry {last()}: an older copy, or one that lost its log"
-        return (f"Entry {found.entry_no}, acknowledged here, {ends}",)
-
-    def _stands(self) -> Head | None:
+    def stands(self) -> Head | None:
+        """What was acknowledged last; read before a look begins, for what is written meanwhile is not in that look."""
         try:
             number, digest = self.path.read_text().split() if self.path else ("", "")
             return Head(int(number), digest)
         except (OSError, ValueError):
             return None
+
+    def told_with(self, report: VerifyReport, connection: Connection, found: Head | None) -> VerifyReport:
+        """What verifying found, with what the book lacks, or with that nothing beside a book in a file can tell.
+
+        Parameters
+        ----------
+        found : Head or None
+            As ``stands`` told before the look of ``connection`` began.
+        """
+        lacks = _troubles(found, connection)
+        untold = (
+            f"Whether it is the newest cannot be told: no {self.path.name} lies beside it"
+            if self.path and found is None
+            else ""
+        )
+        return replace(report, troubles=(*report.troubles, *lacks), lacks=lacks, untold=untold)
+
+    def lacking(self, digest_at: Callable[[int], str | None], last: Callable[[], int]) -> tuple[str, ...]:
+        """A sentence where a journal, told by the digests of its entries, does not hold what was acknowledged last."""
+        return _lacking(self.stands(), digest_at, last)
 
     def must_hold(self, connection: Connection) -> None:
         """Refuse to write on in a book that lacks what was acknowledged.
@@ -83,9 +78,27 @@ class Acknowledged:
         ------
         BookTrouble
         """
-        for one in self.troubles(connection):
+        for one in _troubles(self.stands(), connection):
             raise BookTrouble(
                 "A book is written on where it holds all that was acknowledged",
                 one,
                 GO_ON,
             )
+
+
+def _troubles(found: Head | None, connection: Connection) -> tuple[str, ...]:
+    j = t.journal.c
+    return _lacking(
+        found,
+        lambda entry_no: connection.scalar(select(j.digest).where(j.entry_no == entry_no)),
+        lambda: connection.scalar(select(t.head.c.entry_no)) or 0,
+    )
+
+
+def _lacking(
+    found: Head | None, digest_at: Callable[[int], str | None], last: Callable[[], int]
+) -> tuple[str, ...]:
+    if found is None or digest_at(found.entry_no) == found.digest:
+        return ()
+    ends = f"is not in this file, which ends with entry {last()}: an older copy, or one that lost its log"
+    return (f"Entry {found.entry_no}, acknowledged here, {ends}",)

@@ -273,9 +273,10 @@ class Book:
         progress : callable
             Told how many entries were looked at, and how many there are.
         """
+        acknowledged = self._acknowledged.stands()
         with self._snapshot() as connection:
             report = verify(connection, self._attachments, since=since, progress=progress)
-            return self._acknowledged.told_with(report, connection)
+            return self._acknowledged.told_with(report, connection, acknowledged)
 
     def digest(self) -> str:
         """One seal of journal and index together: equal means that nothing changed."""

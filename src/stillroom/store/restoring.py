@@ -1,5 +1,6 @@
 """Going on from a copy: the book says so in its next entry, so that a fork is seen."""
 
+from collections.abc import Callable
 from pathlib import Path
 
 from stillroom.errors import BookTrouble, worded
@@ -15,7 +16,15 @@ from stillroom.store.looking import Head
 from stillroom.store.reader import Reader
 
 
-def restore(copy: Path, to: str | Path, *, by: str, at: str, files: Path | None = None) -> Book:
+def restore(
+    copy: Path,
+    to: str | Path,
+    *,
+    by: str,
+    at: str,
+    files: Path | None = None,
+    doubt: Callable[[Reader], str] = lambda _: "",
+) -> Book:
     """Make a book from a copy and open it. Its epoch is one higher, and it names the digest it goes on from.
 
     Parameters
@@ -30,6 +39,8 @@ def restore(copy: Path, to: str | Path, *, by: str, at: str, files: Path | None 
         Time (ISO with offset).
     files : Path, optional
         Folder of attachments, for a book on a server.
+    doubt : callable, optional
+        What the entry keeps of a doubt about its time, by what stands in the copy; may refuse.
 
     Raises
     ------
@@ -43,15 +54,15 @@ def restore(copy: Path, to: str | Path, *, by: str, at: str, files: Path | None 
     source, target = Place.of(copy), Place.of(to, files)
     check_copy(source, Attachments(source.files))
     if target.path is None:
-        head = _go_on(source, target, by, at)
+        head = _go_on(source, target, by, at, doubt)
     else:
         with made_whole(target.path) as half:
-            head = _go_on(source, Place.of(half, target.files), by, at)
+            head = _go_on(source, Place.of(half, target.files), by, at, doubt)
     Acknowledged.of(target).keep(head)
     return Book.open(to, files=files)
 
 
-def _go_on(source: Place, target: Place, by: str, at: str) -> Head:
+def _go_on(source: Place, target: Place, by: str, at: str, doubt: Callable[[Reader], str]) -> Head:
     kept = Attachments(target.files)
     reading, writing = reading_engine(source), writing_engine(target)
     try:
@@ -59,7 +70,7 @@ def _go_on(source: Place, target: Place, by: str, at: str) -> Head:
             carry_over(ours, theirs, target.name)
             look = Reader(theirs)
             pen = BookWriter(theirs, kept, by=by, at=at, entered_at=at)
-            book = look.book()
+            book, pen.doubt = look.book(), doubt(look)
             pen.enter(BookRestored(book.book_id, book.epoch + 1, look.head.digest))
             pen.finish()
             copy_files(Attachments(source.files), kept, look.attachments())

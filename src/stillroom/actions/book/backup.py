@@ -5,6 +5,7 @@ from contextlib import contextmanager, suppress
 from datetime import UTC, datetime
 from pathlib import Path
 
+from stillroom.actions.book.clock import doubt_of, must_be_right
 from stillroom.actions.book.laboratory import (
     BOOK_FILE,
     FILES_FOLDER,
@@ -121,9 +122,19 @@ def bring_back(
     ------
     BookTrouble
         A book stands there already, or the copy cannot be trusted.
+    BadEntry
+        The clock cannot be right, and nobody said that it is.
     """
+    now = clock()
     with _empty_place(to, at_server) as (where, files):
-        restore(copy, where, by=by, at=clock().isoformat(timespec="seconds"), files=files).close()
+        restore(
+            copy,
+            where,
+            by=by,
+            at=now.isoformat(timespec="seconds"),
+            files=files,
+            doubt=lambda look: must_be_right(doubt_of(look, now, now)),
+        ).close()
     return to / BOOK_FILE if not at_server else to
 
 

@@ -9,6 +9,7 @@ from pathlib import Path
 
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
+from stillroom.actions.book.clock import doubt_of, must_be_right
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.errors import BookTrouble, worded
 from stillroom.store import head_line
@@ -23,15 +24,19 @@ def signed_head(lab: Laboratory) -> str:
     ------
     BookTrouble
         The key cannot be read, or none can be made in the folder.
+    BadEntry
+        The clock cannot be right, and nobody said that it is.
     """
-    key = _key(lab.folder / KEY_FILE)
+    now = lab.clock()
     with lab.look() as look:
         head, book = look.head, look.book()
+        must_be_right(doubt_of(look, now, now))
+    key = _key(lab.folder / KEY_FILE)
     said = {
         "book": book.book_id,
         "entry": str(head.entry_no),
         "sha256": head.digest,
-        "at": lab.clock().isoformat(timespec="seconds"),
+        "at": now.isoformat(timespec="seconds"),
         "key": key.public_key().public_bytes_raw().hex(),
     }
     words = head_line.words_of(said)
