@@ -298,3 +298,18 @@ def test_a_strength_that_rests_on_an_assumption_serves_a_plan_only():
 def test_what_cannot_be_dosed_is_asked_back(change, message):
     with pytest.raises(BadEntry, match=message):
         _story(**change)
+
+
+@pytest.mark.parametrize("step_g", [0.2, 1.0, 5.0, 13.0])
+def test_a_stock_solution_is_one_the_same_scale_can_weigh_or_there_is_none(step_g):
+    solution = stock_solution(13.02, step_g)
+
+    assert solution.extract_g / solution.solution_g * solution.portion_g == pytest.approx(13.02, rel=0.01)
+    assert min(solution.portion_g, solution.extract_g) >= 100.0 * step_g
+    assert stock_solution(13.02, 14.0) is None
+
+
+def test_a_scale_too_coarse_for_any_solution_is_told_the_step_that_would_do():
+    # 13 g are wanted: one step of a scale is to be no more than a hundredth of it.
+    with pytest.raises(BadEntry, match=r"Take a scale that shows steps of 100 mg"):
+        _story(scale_step=replace(STEP, value=50.0))

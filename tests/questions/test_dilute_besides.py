@@ -215,3 +215,15 @@ def test_plan_and_batch_sheet_weigh_what_the_question_weighs() -> None:
 
     assert planned["mix spirit", "stock spirit"] == pytest.approx(found.stock.value, rel=1e-12)
     assert planned["mix spirit", "water"] == pytest.approx(found.water.value, rel=1e-12)
+
+
+def test_a_label_by_mass_is_as_sure_as_the_same_label_by_volume() -> None:
+    # Ph. Eur. 1317, ethanol (96 per cent), recalled: 95.1 to 96.9 % v/v, which is 92.6 to 95.2 % w/w.
+    by_mass, by_volume, certified = (
+        ask(have=written, known_by=known).mixture.answer.standard_uncertainty
+        for written, known in (("93.84 % w/w", ""), ("96.0 % v/v", "label"), ("93.84 % w/w", "certificate"))
+    )
+
+    assert "± 1.3 % w/w" in words(have="93.84 % w/w", known_by="")
+    assert by_mass == pytest.approx(by_volume, rel=0.01)
+    assert certified < by_mass / 5

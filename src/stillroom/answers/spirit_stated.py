@@ -22,7 +22,7 @@ from stillroom.evidence.formulas import formula
 from stillroom.quantities.strengths import SCALES, USUAL_C, Strength
 from stillroom.substances.rules import rule
 from stillroom.substances.spirit_strengths import volume_fraction_from_grams
-from stillroom.substances.spirits import SPIRIT_SOURCES
+from stillroom.substances.spirits import SPIRIT_SOURCES, spirit_mass_fraction, spirit_volume_fraction_20c
 
 ASKED = "as asked"
 
@@ -129,6 +129,11 @@ def way_of(strength: Strength) -> KnownBy:
     return "mass" if strength.ratio == "w/w" else strength.known_by
 
 
+def doubt_called(strength: Strength) -> str:
+    """What its doubt is called where nobody said it: that of the label, by volume or by mass, or of its way."""
+    return OWN_DOUBT["label" if strength.known_by == "label" else way_of(strength)]
+
+
 def usual_thermometer() -> Answer:
     """What a thermometer may be off, where nobody said. [°C]."""
     limits = rule("thermometer-limits").value
@@ -177,11 +182,25 @@ def _by_volume(strength: Strength, where: str, entry_no: int | None) -> tuple[An
     return volume, base
 
 
+def _label_by_mass(percent: float) -> Answer:
+    """The doubt of a label by mass: that of the same label by volume. [% w/w]."""
+    volume = 100.0 * float(spirit_volume_fraction_20c(percent / 100.0))
+    by_volume = assumed_doubt("label", percent=volume)
+    half = 3.0**0.5 * (by_volume.standard_uncertainty or 0.0)
+    low, high = (
+        100.0 * float(spirit_mass_fraction(min(max(one, 0.0), 100.0) / 100.0))
+        for one in (volume - half, volume + half)
+    )
+    because = by_volume.leaf.where if by_volume.leaf else ""
+    return doubt(OWN_DOUBT["label"], (high - low) / 2.0, "%", because, said=False)
+
+
 def _own(strength: Strength, way: KnownBy, value: float, where: str) -> Answer:
     """Its own doubt: as said, brought to the unit of the value; assumed otherwise."""
     key: KnownBy = "density" if way == "bottle" else way
     if strength.standard_uncertainty is None:
-        return assumed_doubt(key, percent=value)
+        on_label = way == "mass" and strength.known_by == "label"
+        return _label_by_mass(value) if on_label else assumed_doubt(key, percent=value)
     unit = "g/mL" if strength.unit == "g/mL" else "%"
     k = None if strength.within_limits else 2.0
     half = (k or 3.0**0.5) * strength.standard_uncertainty * value / strength.value

@@ -14,7 +14,14 @@ from stillroom.answers.restating import basis_of
 from stillroom.errors import BadEntry, NotEnough, worded
 from stillroom.evidence.answer import Answer
 from stillroom.products.dose_option import Meets, Option, for_bulk, option_for
-from stillroom.products.dose_otherwise import StockSolution, WhatIf, stock_solution, with_next_lot
+from stillroom.products.dose_otherwise import (
+    StockSolution,
+    WhatIf,
+    fine_scale_mg,
+    finest_needed_g,
+    stock_solution,
+    with_next_lot,
+)
 from stillroom.products.limits import Ceiling, Judged, ceiling, refuse_over
 from stillroom.products.strength import Strength, strength_for
 from stillroom.substances.rules import rule
@@ -168,7 +175,7 @@ def dose(
             "A declared strength is needed for this reading", repr(meets), "Give the declared strength"
         )
     stock = stock_solution(chosen.exact.value, scale_step.value)
-    if chosen.mass.value <= 0.0 and stock is not None:
+    if chosen.mass.value <= 0.0:
         raise BadEntry(
             worded("The scale must show the dose of {exact:.3g} g", exact=chosen.exact.value),
             worded("steps of {scale_step:g} g", scale_step=scale_step.value),
@@ -178,6 +185,11 @@ def dose(
                 extract_g=stock.extract_g,
                 solution_g=stock.solution_g,
                 portion_g=stock.portion_g,
+            )
+            if stock
+            else worded(
+                "Take a scale that shows steps of {fine:g} mg, or make more",
+                fine=fine_scale_mg(chosen.exact.value),
             ),
         )
     refuse_over(chosen.judged)
@@ -219,11 +231,15 @@ def _notes(
     if chosen.judged.verdict != "within":
         said.append(chosen.judged.says)
     said.extend(known.notes)
-    if stock is not None:
+    if scale_step.value > finest_needed_g(chosen.exact.value):
         said.append(
             f"One step of the scale is more than {rule('scale-step-share').value:g} % of the dose: "
-            f"make a stock solution of {stock.extract_g:g} g of extract in {stock.solution_g:g} g "
-            f"and weigh {stock.portion_g:g} g of it."
+            + (
+                f"make a stock solution of {stock.extract_g:g} g of extract in {stock.solution_g:g} g "
+                f"and weigh {stock.portion_g:g} g of it."
+                if stock
+                else f"take a scale that shows steps of {fine_scale_mg(chosen.exact.value):g} mg."
+            )
         )
     if known.answer.rests_on_an_assumption:
         said.append("The strength rests on an assumption: this may serve a plan, never a bottle.")

@@ -20,6 +20,9 @@ from stillroom.products.limits import Ceiling, Judged, ceiling, judge, refuse_ov
 from stillroom.products.strength import strength_for
 from stillroom.substances.rules import rule
 
+THINNER = (10.0, 100.0)
+"""How many times the extract a stock solution may be; a thinner one is another solution of it."""
+
 
 @dataclass(frozen=True, slots=True)
 class WhatIf:
@@ -171,17 +174,40 @@ def stock_solution(mass_g: float, step_g: float) -> StockSolution | None:
     Returns
     -------
     StockSolution or None
-        None where the scale is fine enough. [g]
+        None where the scale is fine enough, or too coarse for the portion of a hundredfold solution too. [g]
 
     Notes
     -----
-    A portion of ten times the dose is weighed out of a solution that holds a tenth of its mass in extract.
+    A portion of ten or a hundred times the dose is weighed out of a solution that holds a tenth or a hundredth of its
+    mass in extract: the least of them of which one step of the scale is no more than the same share.
     """
-    share = rule("scale-step-share").value / 100.0
-    if step_g <= share * mass_g:
+    needed = step_g / (finest_needed_g(mass_g) or math.inf)
+    thinner = next((one for one in THINNER if one >= needed), None)
+    if needed <= 1.0 or thinner is None:
         return None
-    needed = step_g / (share * mass_g)
     power = 10.0 ** math.floor(math.log10(needed))
     times = next(one * power for one in (1.0, 2.0, 5.0, 10.0) if one * power >= needed * (1.0 - 1e-9))
     extract_g = on_the_scale_g(times * mass_g, step_g, "nearest")
-    return StockSolution(extract_g, 10.0 * extract_g, 10.0 * extract_g / times)
+    return StockSolution(extract_g, thinner * extract_g, thinner * extract_g / times)
+
+
+def finest_needed_g(mass_g: float) -> float:
+    """The largest step of a scale that weighs a dose by itself. [g].
+
+    Parameters
+    ----------
+    mass_g : float
+        The dose. [g]
+    """
+    return rule("scale-step-share").value / 100.0 * mass_g
+
+
+def fine_scale_mg(mass_g: float) -> float:
+    """Steps of a scale fine enough for a dose, as scales are sold: 100, 10, 1 or 0.1 mg. [mg].
+
+    Parameters
+    ----------
+    mass_g : float
+        The dose. [g]
+    """
+    return 10.0 ** math.floor(math.log10(1000.0 * finest_needed_g(mass_g)))

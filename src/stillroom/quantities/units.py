@@ -106,6 +106,7 @@ _TABLE: tuple[Unit, ...] = (
     Unit("%", "ratio", 0.01),
     Unit("‰", "ratio", 1e-3),
     Unit("ppm", "ratio", 1e-6),
+    Unit("g/g", "ratio", 1.0, 0.0, "w/w"),
     Unit("mg/g", "ratio", 1e-3, 0.0, "w/w"),
     Unit("g/kg", "ratio", 1e-3, 0.0, "w/w"),
     Unit("mg/kg", "ratio", 1e-6, 0.0, "w/w"),

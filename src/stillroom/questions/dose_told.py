@@ -16,7 +16,7 @@ from stillroom.evidence.answer import Answer
 from stillroom.products.dose import Dose
 from stillroom.products.dose_asked import Tempting
 from stillroom.products.dose_option import worst_of
-from stillroom.products.dose_otherwise import WhatIf
+from stillroom.products.dose_otherwise import WhatIf, fine_scale_mg, finest_needed_g
 from stillroom.texts.catalogue import later, t
 
 MEETS = {"aim on average": later("about that much"), "aim at least": later("at least that much")}
@@ -172,13 +172,18 @@ def _verdict(it: Dosed, *, before: bool) -> tuple[Block, ...]:
 
 
 def _stock(found: Dose) -> tuple[Block, ...]:
-    stock = found.stock_solution
-    if stock is None:
+    stock, dose_g = found.stock_solution, found.chosen.exact.value
+    if scale_step_g(found.mass) <= finest_needed_g(dose_g):
         return ()
     return (
         Heading(t("The scale is too coarse for it"), 3),
         Prose(
             t(
+                "One step of the scale is more than 1 % of the dose: take a scale that shows steps of {fine:g} mg.",
+                fine=fine_scale_mg(dose_g),
+            )
+            if stock is None
+            else t(
                 "One step of the scale is more than 1 % of the dose. Dissolve {extract_g:g} g of "
                 "extract to {solution_g:g} g of solution and weigh {portion_g:.4g} g of that; what "
                 "dissolves it counts in the formula. Or use a finer scale.",

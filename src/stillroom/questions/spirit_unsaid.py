@@ -7,8 +7,8 @@ import math
 from typing import Any, Protocol
 
 from stillroom.answers.budget import Stated
+from stillroom.answers.spirit_stated import doubt_called
 from stillroom.answers.spirit_strength import (
-    OWN_DOUBT,
     READING_DOUBT,
     assumed_doubt,
     doubt,
@@ -89,7 +89,7 @@ def strength_assumed(
     made, known = mixture.answer.value, spirit.strength
     found = []
     if spirit.known_by != "bottle" and known is not None and known.standard_uncertainty is None:
-        leaf = leaf_of(have.answer, OWN_DOUBT[spirit.known_by])
+        leaf = leaf_of(have.answer, doubt_called(known))
         unit = leaf.unit if leaf.unit == "g/mL" else "% w/w" if spirit.known_by == "mass" else "% v/v"
         moves = TWO * contribution(mixture, leaf.name)
         found.append(sureness(later("how sure the strength is"), leaf, unit, moves, made, "have-plus-minus"))
