@@ -30,6 +30,7 @@ from stillroom.products.best_before import best_before_line
 from stillroom.records.lots import Lot, LotKind
 from stillroom.substances.spirits import spirit_density_kg_m3
 from tests.practice import later
+from tests.web.conftest import opened as served_at
 
 
 def blended(lab: Laboratory) -> str:
@@ -219,6 +220,22 @@ def test_a_filling_without_a_density_is_kept_and_lacks_its_figures(bulk: Laborat
         assert account_of(look, "T1").shelf == 51
         assert look.results("T1", "fill yield") == ()
     assert "Into each" not in page_text(show_batch(bulk, "T1"))
+
+
+def test_what_was_filled_without_a_density_leads_to_it_from_its_batch_and_its_release(
+    bulk: Laboratory,
+) -> None:
+    filled(bulk, "86.2 g", note="no bottle for the density at hand")
+    pages = ("/make/T1", "/products/T1/release")
+
+    def leads() -> set[bool]:
+        return {'href="/make/T1/density"' in served.client.get(page).text for page in pages}
+
+    for served in served_at(bulk.folder):
+        assert leads() == {True}
+        assert "Test fill yield" not in served.client.get(pages[1]).text
+        weighed_at(served.lab, "T1", "20.0 °C")
+        assert leads() == {False}
 
 
 def test_a_density_weighed_after_the_filling_gives_its_yield_and_its_check(bulk: Laboratory) -> None:

@@ -143,9 +143,16 @@ def lines_of_results(facts: ReleaseFacts) -> Iterator[CheckLine]:
         yield from _result(one)
 
 
+CLOSED_BY = {
+    "density at 20 °C": "Weigh the density of the bulk; what was left over serves",
+    "fill yield": "It is calculated once the density of the bulk is weighed",
+}
+"""How a result is come by that no test gives."""
+
+
 def _untested(name: str, found: Sequence[str], *, by_name: bool) -> CheckLine:
     """What is needed and was not found; all of its kind counted as it is another thing, and there is a way on."""
-    key, says, close = f"result/{name}", f"{name} was not tested", f"Test {name}"
+    key, says, close = f"result/{name}", f"{name} was not tested", CLOSED_BY.get(name) or f"Test {name}"
     group = next((one for one in found if one.endswith(f" as {name}")), None)
     if group is not None:
         counted = group.partition(",")[0]

@@ -37,7 +37,14 @@ _STRENGTH = re.compile(
     r"(?:%|per ?cent|pct)(?:\s*(?:w/w|w/v|v/v|m/m|by mass|by weight|by volume|abv))?",
     re.IGNORECASE,
 )
-_JOINED = re.compile(r"\s*(?:\+|;|&|,(?=\s)|\s/\s|\(\s*and\s*\)|\band\b|\bwith\b|\bin\b)\s*", re.IGNORECASE)
+_JOINED = re.compile(
+    r"\s*(?:\+|;|&|,(?=\s)|\s/\s|\(\s*and\s*\)|\band\b(?!(?<=leaf and) flower\b)|\bwith\b|\bin\b)\s*",
+    re.IGNORECASE,
+)
+_MADE_BY = re.compile(
+    r"(?<=extract), (?:macerated|percolated|infused|under reflux|by soxhlet)\s*$", re.IGNORECASE
+)
+"""The way behind the name of what a starter makes: it names no second substance."""
 _SLASH = re.compile(r"(?<=[A-Za-z])/(?=[A-Za-z])")
 _BRACKET = re.compile(r"[(\[]([^)\]]*)[)\]]")
 _PREPARATION = re.compile(
@@ -108,6 +115,7 @@ def _kept_parts(written: str, _own: Own) -> tuple[WrittenPart, ...]:
 
 
 def _parts_of(written: str) -> tuple[WrittenPart, ...]:
+    written = _MADE_BY.sub("", written)
     whole = _known(written)
     if whole is None:
         for short, long in _SHORT:

@@ -124,7 +124,7 @@ def _fill(lab: Laboratory, batch: str, room: str = "") -> Form:
         button=t("Save the filling"),
         here=HERE,
         back=f"/make/{batch}",
-        links=((t("Weigh the density again"), f"/make/{batch}/density"),),
+        links=((t("Weigh the density, or weigh it again"), f"/make/{batch}/density"),),
         cautions=(*_of_the_room(warm), *(caution(key) for key in facts.cautions)),
         rows=(
             *_asks_of_the_room(warm),

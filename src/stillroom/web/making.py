@@ -5,6 +5,7 @@ from typing import Any
 from stillroom.actions.bench.form_choices import (
     is_a_lot,
     is_left_to_fill,
+    lacks_density,
     next_up,
     order_codes,
     procedures,
@@ -101,6 +102,8 @@ def _doing(lab: Laboratory, _: Page, code: str) -> dict[str, Any]:
         gone = bool(released_by(lab, code))
         doing.append((t("Release"), f"/products/{code}/release", "quiet" if gone else ""))
         doing += [(t("Certificate"), f"/products/{code}/certificate", "")] if gone else []
+        if lacks_density(lab, code):
+            doing.append((t("Weigh the density"), f"/make/{code}/density", "quiet"))
         if is_left_to_fill(lab, code):
             doing.append((t("Fill what is left over"), f"/make/{code}/fill", "quiet"))
     if not coming.given_up:

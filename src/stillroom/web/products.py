@@ -6,7 +6,7 @@ from urllib.parse import quote, urlencode
 from fastapi import Request
 from fastapi.responses import JSONResponse, PlainTextResponse, RedirectResponse, Response
 
-from stillroom.actions.bench.form_choices import people, released_by
+from stillroom.actions.bench.form_choices import lacks_density, people, released_by
 from stillroom.actions.bench.lots_offered import lot_in_hand
 from stillroom.actions.book.ceilings import ceiling_wanted
 from stillroom.actions.book.laboratory import Done, Laboratory
@@ -94,12 +94,13 @@ def _to_close(lab: Laboratory, lot: str) -> tuple[tuple[str, str], ...]:
     said = {"marker": marker, "kind": kind, "market": market, "lot": lot}
     asked = f"?{urlencode(said, quote_via=quote)}" if marker else ""
     with lab.look() as look:
-        filled = [
-            one.entry_no for one in look.fillings(look.lot(lot).made_by or "") if one.body.lot.code == lot
-        ]
+        batch = look.lot(lot).made_by or ""
+        filled = [one.entry_no for one in look.fillings(batch) if one.body.lot.code == lot]
     dated = ((t("Correct the best-before date"), f"/entries/{one}/correct?line=use%20by") for one in filled)
+    weighed = ((t("Weigh the density"), f"/make/{batch}/density"),) if lacks_density(lab, batch) else ()
     return (
         *kept,
+        *weighed,
         *dated,
         (t("Enter a paper or a test"), f"/products/{lot}/papers/new"),
         (t("Decide by name what is open"), f"/products/{lot}/decide"),

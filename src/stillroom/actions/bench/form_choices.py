@@ -249,6 +249,13 @@ def is_left_to_fill(lab: Laboratory, batch: str) -> bool:
         return bool(turns) and turns[-1].body.left_over_g > 0
 
 
+def lacks_density(lab: Laboratory, batch: str) -> bool:
+    """Whether what was filled is sold by volume, and nobody weighed the density of its bulk."""
+    with lab.look() as look:
+        filled = look.fillings(batch)
+        return any(not one.body.each.by_mass for one in filled) and not look.results(batch, DENSITY)
+
+
 def _left_to_fill(look: Reader, batch: str, last: UnitsFilled, *, known: bool) -> str:
     """What the filling before left over, and what a mL of it weighs."""
     says = t(
