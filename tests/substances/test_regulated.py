@@ -13,6 +13,7 @@ from stillroom.substances.written_names import parts_of
 
 # Standard atomic weights, IUPAC 2021 (abridged conventional values), from memory.
 WEIGHTS = {
+    "Al": 26.982,
     "H": 1.008, "C": 12.011, "N": 14.007, "O": 15.999, "Na": 22.990, "K": 39.098, "S": 32.06, "Si": 28.085, "Cl": 35.45,
     "Ca": 40.078, "Mg": 24.305, "Br": 79.904, "I": 126.90, "Zn": 65.38, "Li": 6.94, "F": 18.998,
     "P": 30.974, "Sn": 118.71, "Hg": 200.592, "Sr": 87.62,

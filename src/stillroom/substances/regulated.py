@@ -7,7 +7,7 @@ gives both, and that a factor comes from molar masses. Being listed says nothing
 import re
 import unicodedata
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 
 from stillroom.reference.tables import Row, table
@@ -16,6 +16,13 @@ from stillroom.substances.letters import plain_letters
 TABLE = "regulated_substances"
 FREE_ACIDS, OF_THE_ALCOHOL = "as the free acids", "of the alcohol"
 """Ways to count that name no one compound: each as its own acid; a share of the alcohol it stands in."""
+_SALT = re.compile(
+    r" (?:(?:di|mono|hemi)?(?:hydrochloride|hydrobromide|hcl|hbr|sul(?:ph|f)ate)|(?<=ine )(?:(?:di)?nitrate|"
+    r"phosphate|acetate|citrate|(?:hydrogen )?(?:bi)?tartrate|maleate|fumarate|succinate|oxalate|lactate|mesylate|"
+    r"besylate|tosylate))(?: (?:mono|di|tri)?hydrate)?$",
+    re.IGNORECASE,
+)
+"""What the name of a salt adds to that of its base."""
 _CAS = re.compile(r"\b\d{2,7}-\d{2}-\d\b")
 
 
@@ -58,7 +65,16 @@ def regulated(name: str) -> tuple[Regulated, ...]:
         return tuple(_record(one) for one in _by_cas()[number[0]])
     short = name.strip()
     found = _by_short_name().get(short) or _by_name().get(squeezed(name)) or ()
-    return tuple(_record(one) for one in found)
+    return tuple(_record(one) for one in found) or _salts_of(short)
+
+
+def _salts_of(name: str) -> tuple[Regulated, ...]:
+    """A salt that no row names, as one of its base or metal; how much of that it holds is not known."""
+    base = _SALT.sub("", name)
+    first, _, rest = name.partition(" ")
+    metal = f"{first} and its compounds" if rest else ""
+    found = _by_name().get(squeezed(metal if base == name else base), ())
+    return tuple(replace(_record(one), name=name, label_name="", molar_mass_g_mol=None) for one in found)
 
 
 def regulated_row(key: str) -> Regulated:
