@@ -58,8 +58,9 @@ def test_a_formula_has_no_forecast(told: Laboratory) -> None:
         assert odd(look, "T1", "bulk", 1.0) == ""
 
 
-def test_an_odd_mass_is_written_once_a_note_says_what_happened(lab: Laboratory) -> None:
-    begin_batch(lab, "E9", "bark-extract", "100 g", order="ORD-1", by="TO", at=later(-3))
+@pytest.mark.parametrize("order", ["ORD-1", ""])
+def test_an_odd_mass_is_written_once_a_note_says_what_happened(lab: Laboratory, order: str) -> None:
+    begin_batch(lab, "E9", "bark-extract", "100 g", order=order, by="TO", at=later(-3))
     planned = step_in_hand(lab, "E9")
     assert planned is not None
     masses = {one.line: one.planned_g for one in planned.lines}

@@ -269,7 +269,7 @@ def _ceiling(facts: ReleaseFacts) -> Iterator[CheckLine]:
             close="Look it up, and state the ceiling with its source: no rule found is not permission",
         )
     elif judged.blocks:
-        close = "Thin the bulk below the ceiling with its formula, or reject it"
+        close = "Dilute the bulk below the ceiling with its formula, or reject it"
         yield CheckLine(key, about, "over", judged.says, row, rule.source, year, close)
     elif judged.verdict == "within":
         yield CheckLine(key, about, "within", judged.says, row, rule.source, year)

@@ -248,6 +248,6 @@ QUESTION = Question(
 
     A bare "5 %" is answered in all its meanings, exit code 2.
     """,
-    kind="acid thinned",
+    kind="acid diluted",
     asks=Way(Thinning, work, tell, teach, assume, refuse, makes=recipe),
 )

@@ -213,7 +213,7 @@ def said_by_name(text: str, _: int) -> dict[str, str]:
     name, equals, value = text.partition("=")
     if not (equals and value.strip()):
         raise BadEntry(
-            "What is said has a name and a value", repr(text), like('"loss-on-drying=8.1"'), where="--say"
+            "What is said has a name and a value", repr(text), like("loss-on-drying=8.1"), where="--say"
         )
     return {name.strip(): value.strip()}
 
@@ -384,8 +384,8 @@ QUESTION = Question(
     title=later("Plan an order"),
     lead="",
     button=later("What does it take?"),
-    help="An order worked back to plant, spirit, packaging, hours and money.",
-    kind="an order worked back",
+    help="From an order back to plant, spirit, packaging, hours and money.",
+    kind="an order planned",
     asks=Way(Ordered, work, tell, teach, assume),
     sentences=(
         Sentence(

@@ -15,7 +15,7 @@ import numpy as np
 
 from stillroom.actions.book.warmth_read import as_it_ran
 from stillroom.actions.orders.remembering import ended_at
-from stillroom.actions.orders.requesting import request_for
+from stillroom.actions.orders.requesting import request_for, request_of_batch
 from stillroom.documents.expected import Expected
 from stillroom.errors import BadEntry, StillroomError, worded
 from stillroom.planning.forecast import Charge
@@ -151,7 +151,7 @@ def does_not_fit(look: Reader, batch: str) -> tuple[str, ...]:
 
 
 def odd_weighings(look: Reader, batch: str, weighings: Iterable[Weighing]) -> list[str]:
-    """A sentence for each weighing that lies far from what the stream expects.
+    """A sentence for each weighing that lies far from what the stream expects, made for an order or not.
 
     Parameters
     ----------
@@ -159,8 +159,8 @@ def odd_weighings(look: Reader, batch: str, weighings: Iterable[Weighing]) -> li
         Of one step; what goes in is not looked at.
     """
     wanted = [one for one in weighings if one.direction != "in"]
-    course = course_of(look, batch) if wanted else None
-    if course is None:
+    course = _course(look, batch, unordered=True) if wanted else None
+    if not isinstance(course, Course):
         return []
     expected = ((one, course.expected(one.line)) for one in wanted)
     return [
@@ -208,16 +208,20 @@ def active_that_went_in_g(look: Reader, batch: str) -> tuple[float, float] | Non
 def _request(look: Reader, begun: BatchBegun) -> PlanRequest:
     """What is asked of a batch: under way by what earlier runs told when it was begun, ended by its weighings alone."""
     under_way, when = not ended_at(look, begun.code), look.begun(begun.code).done_at
-    request = request_for(look, begun.order, draws=DRAWS, before=when, own=under_way, batch=begun.code)
+    request = (
+        request_for(look, begun.order, draws=DRAWS, before=when, own=under_way, batch=begun.code)
+        if begun.order
+        else replace(request_of_batch(look, begun.code, before=when), draws=DRAWS)
+    )
     procedure = look.procedure_of(begun.code)
     return replace(request, extraction=as_it_ran(look, begun.code, procedure))
 
 
 @once
-def _course(look: Reader, batch: str) -> Course | str | None:
-    """The course; or why it cannot be told; or None where nothing is to be told."""
+def _course(look: Reader, batch: str, *, unordered: bool = False) -> Course | str | None:
+    """The course, of a batch of no order too where ``unordered``; or why it cannot be told; or None: nothing to tell."""
     try:
-        asked = _asked_of_course(look, batch)
+        asked = _asked_of_course(look, batch, unordered=unordered)
         return None if asked is None else _after(*asked)
     except StillroomError as error:
         return error.sentence
@@ -235,11 +239,13 @@ def _of_course(
 
 
 @once
-def _asked_of_course(look: Reader, batch: str) -> tuple[PlanRequest, float, Weighed] | None:
+def _asked_of_course(
+    look: Reader, batch: str, *, unordered: bool = False
+) -> tuple[PlanRequest, float, Weighed] | None:
     """What the course of a batch is calculated from; None where nothing is to be told."""
     begun = look.batch(batch)
     procedure = look.procedure_of(batch)
-    if procedure.purpose != "extraction" or not begun.order:
+    if procedure.purpose != "extraction" or not (begun.order or unordered):
         return None
     request = _request(look, begun)
     plant_g = _plant_weighed_g(look, batch, procedure.scaled_by) or begun.scale_g

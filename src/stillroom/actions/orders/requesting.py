@@ -82,6 +82,20 @@ def request_for(
     return replace(request, seed=seed, draws=draws)
 
 
+def request_of_batch(look: Reader, batch: str, *, before: str) -> PlanRequest:
+    """The request of a charge that nobody ordered, with what the book knows: it is told no stock, price or ceiling.
+
+    Parameters
+    ----------
+    before : str
+        When the batch was begun. [ISO time]
+    """
+    procedure = look.procedure_of(batch)
+    marker = next(iter(procedure.markers), "marker")
+    asked = request_of_charge(procedure, StatedStrength(0.0, marker, marker, ""), "")
+    return request_of(look, asked.order, asked.extraction, asked.formula, "", before=before, batch=batch)
+
+
 def request_of_theirs(
     look: Reader,
     asked: PlanRequest,
