@@ -219,7 +219,7 @@ def _request(look: Reader, begun: BatchBegun) -> PlanRequest:
 
 @once
 def _course(look: Reader, batch: str, *, unordered: bool = False) -> Course | str | None:
-    """The course, of a batch of no order too where ``unordered``; or why it cannot be told; or None: nothing to tell."""
+    """The course, of a batch of no order too where ``unordered``; or why it cannot be told; None: nothing to tell."""
     try:
         asked = _asked_of_course(look, batch, unordered=unordered)
         return None if asked is None else _after(*asked)
