@@ -30,10 +30,7 @@ def practice(tmp_path: Path) -> Iterator[Bench]:
         app = make_app(lab)
         with TestClient(app, base_url=ADDRESS) as client:
             yield Bench(lab, client)
-        for one in {
-            id(one): one for one in (app.state.lab, *getattr(app.state, "opened_before", ()))
-        }.values():
-            one.book.close()
+        app.state.lab.book.close()
 
 
 def served(bench: Bench) -> Any:
@@ -128,6 +125,28 @@ def test_a_pin_of_one_laboratory_is_never_set_in_another(practice: Bench) -> Non
     assert answer.status_code == 409
     assert "typed for another laboratory" in words(answer.text)
     assert not has_pin(served(practice), "MA")
+
+
+@pytest.mark.skipif(not Path("/proc/self/fd").is_dir(), reason="what is open is told by Linux")
+def test_a_laboratory_that_is_left_is_closed_and_who_reads_in_it_reads_to_the_end(practice: Bench) -> None:
+    """Each stayed open with all that was kept of it until the pages were ended."""
+
+    def held() -> set[str]:
+        handles = [Path(one) for one in Path("/proc/self/fd").iterdir()]
+        named = {str(one.readlink()) for one in handles if one.is_symlink()}
+        return {one for one in named if Path(one).is_relative_to(practice.lab.folder.parent)}
+
+    with practice.lab.look() as look:
+        entries = look.head.entry_no
+        begin(practice)
+        assert len(list(look.entries())) == entries
+    first = practice.client.get("/bench")
+    practice.client.post("/laboratory/open", data={"folder": "tried"}, follow_redirects=False)
+    again = practice.client.get("/bench")
+
+    assert (first.status_code, again.status_code) == (200, 200)
+    assert held()
+    assert all(Path(one).is_relative_to(served(practice).folder) for one in held())
 
 
 @pytest.mark.parametrize("folder", ["../tried", "nowhere", "", "/etc"])

@@ -93,9 +93,8 @@ def serve(folder: Path, port: int = 0, phones_at: str = "", behind: str = "") ->
     finally:
         if app.state.phones is not None:
             app.state.phones.close()
-        for lab in (app.state.lab, *getattr(app.state, "opened_before", ())):
-            if lab:
-                lab.book.close()
+        if app.state.lab is not None:
+            app.state.lab.book.close()
 
 
 def _end_as_ctrl_c_does() -> None:

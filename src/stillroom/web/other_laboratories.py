@@ -64,13 +64,12 @@ def _signing(lab: Laboratory | None) -> tuple[Ask, ...]:
 
 
 def _serve(request: Request, lab: Laboratory) -> None:
-    """Serve another laboratory from now on; the one before stays whole and is closed when the program ends."""
+    """Serve another laboratory from now on, and close the one before; who is answered from it still is to the end."""
     before = open_lab(request)
-    if before is not None:
-        kept = getattr(request.app.state, "opened_before", ())
-        request.app.state.opened_before = (*kept, before)
     request.app.state.lab = lab
     request.app.state.home = lab.folder
+    if before is not None:
+        before.book.close()
 
 
 def _must_sign(request: Request, typed: Typed) -> None:
