@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import pytest
 
+from stillroom.actions.correcting.entries import correct_entry
 from stillroom.actions.products.formula_made import formula_of_batch
 from stillroom.actions.testing.ph import read_ph
 from stillroom.answers.budget import stated
@@ -135,3 +136,34 @@ def test_the_release_list_weighs_a_strip_with_its_half_unit(lab, ph, read_by, st
     (found,) = [one for one in formula_lines(preserved) if one.key == "ph/benzoic acid"]
 
     assert found.standing == standing
+
+
+def _results(lab):
+    with lab.look() as look:
+        return [one.body for one in look.results("T1", "pH")]
+
+
+def test_a_corrected_reading_is_held_against_its_band_again_in_words_of_its_own(lab):
+    wanted = {"read_by": "meter", "meter_buffers": "4.01, 6.86", "band": "4.8 to 5.6"}
+    read_no = read_ph(lab, "T1", ph="5.21", **wanted, by="TO").entries[0]
+    now = correct_entry(lab, read_no, "6.21", why="read the wrong line", by="TO").entries[0]
+    (outside,) = _results(lab)
+    correct_entry(lab, now, "8.21", why="the other wrong line", by="TO")
+    (unsure,) = _results(lab)
+
+    assert outside.because.startswith("pH 6.21 does not lie between 4.8 and 5.6")
+    assert "5.21" not in outside.because
+    # 8.21 lies outside the buffers of 4.01 and 6.86: no meter that was calibrated around it.
+    assert "which does not reach around 8.21" in unsure.because
+    assert unsure.standard_uncertainty > outside.standard_uncertainty
+
+
+def test_a_slip_of_the_point_put_right_keeps_the_band_it_was_read_for(lab):
+    wanted = {"read_by": "strip", "band": "4.5 to 5.5", "note": "it showed so"}
+    read_no = read_ph(lab, "T1", ph="50", **wanted, by="TO").entries[0]
+    before = _results(lab)
+    correct_entry(lab, read_no, "5.0", why="the point", by="TO")
+    (found,) = _results(lab)
+
+    assert before == []
+    assert "between 4.5 and 5.5" in found.because

@@ -21,6 +21,8 @@ from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import later
 
 PH = "pH"
+LOWEST, HIGHEST, BUFFER = "lowest pH wanted", "highest pH wanted", "buffer of the meter"
+"""What stands beside a reading, in its series: what it was wanted between, and what its meter was calibrated with."""
 BETWEEN = "A pH lies between 0 and 14"
 UNSURE: ReadBy = "meter, not calibrated here"
 BY_INSTRUMENT = {"strip": "pH by strip", "meter": "pH by meter"}
@@ -48,40 +50,62 @@ class Read(Said):
 
 
 def _write(pen: BookWriter, subject: str, said: Read) -> Done:
-    """Enter reading and result; what the reading cannot decide does not count."""
+    """Enter reading, buffers, band and result; what the reading cannot decide does not count."""
     if not is_ph(said.ph) and not said.note:
         do = "Look at the point; or say in the note that it showed so"
         raise BadEntry(BETWEEN, repr(said.text["ph"][:30]), do, where="ph")
-    strip = said.read_by == "strip"
-    kind, told = read_with(said.read_by, () if strip else said.meter_buffers, said.ph)
+    buffers = () if said.read_by == "strip" else said.meter_buffers
+    kind, _ = read_with(said.read_by, buffers, said.ph)
     series = f"{PH}/{len(pen.look.readings(subject, PH)) + 1}"
-    body = ReadingTaken(subject, PH, said.ph, "", said.text["ph"], kind, series, LIMITS_PH[kind] / 3.0**0.5)
-    number = pen.enter(body, why=said.note or "")
-    if not is_ph(said.ph):
-        return no_result([number], OutsideModel(BETWEEN, said.text["ph"]))
-    result = _result(subject, body, number, said.band, told)
-    return Done((number, pen.enter(result)), result.because)
+    sure = LIMITS_PH[kind] / 3.0**0.5
+    shown = ReadingTaken(subject, PH, said.ph, "", said.text["ph"], kind, series, sure)
+    low, high = ((one,) for one in said.band) if said.band else ((), ())
+    numbers = [pen.enter(shown, why=said.note or "")]
+    numbers += [
+        pen.enter(ReadingTaken(subject, what, one, "", f"{one:g}", series=series))
+        for what, each in ((BUFFER, buffers), (LOWEST, low), (HIGHEST, high))
+        for one in each
+    ]
+    try:
+        result = _result(subject, pen.look.readings(subject, series=series))
+    except OutsideModel as error:
+        return no_result(numbers, error)
+    return Done((*numbers, pen.enter(result)), result.because)
 
 
-def _result(
-    subject: str, body: ReadingTaken, number: int, band: tuple[float, float] | None, told: str
-) -> ResultReckoned:
-    kind: ReadBy = "strip" if body.apparatus == "strip" else "meter" if body.apparatus == "meter" else UNSURE
-    read = reading("pH as read", body.value, "", f"entry {number}", entry_no=number)
-    found = read_ph_with(read, kind, None, band)
+def _result(subject: str, readings: Sequence[Entry[ReadingTaken]]) -> ResultReckoned:
+    """The result of a reading, by the buffers and the band that were entered with it."""
+    shown = next(one for one in readings if one.body.what == PH)
+    value, apparatus = shown.body.value, shown.body.apparatus
+    if not is_ph(value):
+        raise OutsideModel(BETWEEN, shown.body.as_written)
+    buffers, low, high = (
+        tuple(one.body.value for one in readings if one.body.what == what)
+        for what in (BUFFER, LOWEST, HIGHEST)
+    )
+    kind: ReadBy = "strip" if apparatus == "strip" else "meter" if apparatus == "meter" else UNSURE
+    told = ""
+    if buffers or kind == UNSURE:
+        kind, told = read_with("meter", buffers, value)
+    read = reading(PH, value, "", f"entry {shown.entry_no}", entry_no=shown.entry_no)
+    found = read_ph_with(read, kind, None, (low[0], high[0]) if low and high else None)
     because = f"{found.because} The meter was {told}." if told else found.because
     sure, method = stated(found.answer), BY_INSTRUMENT["strip" if kind == "strip" else "meter"]
+    numbers = tuple(one.entry_no for one in readings)
     counts = found.decided != "cannot decide"
-    return result_of(subject, PH, sure.answer, method, counts, because, (number,), sure.k)
+    return result_of(subject, PH, sure.answer, method, counts, because, numbers, sure.k)
+
+
+def _again(
+    _: Reader, entry: Entry[ResultReckoned], readings: Sequence[Entry[ReadingTaken]]
+) -> ResultReckoned | None:
+    """What was read is held against its band anew, in words of its own."""
+    return _result(entry.body.subject, readings) if entry.body.method in BY_INSTRUMENT.values() else None
 
 
 def _anew(_: Reader, subject: str, readings: Sequence[Entry[ReadingTaken]]) -> tuple[ResultReckoned, ...]:
-    """The result of a reading that was none before it was put right; the band it was read for is not known then."""
-    return tuple(
-        _result(subject, one.body, one.entry_no, None, "")
-        for one in readings
-        if one.body.what == PH and is_ph(one.body.value)
-    )
+    """The result of a reading that was none before it was put right."""
+    return (_result(subject, readings),) if any(one.body.what == PH for one in readings) else ()
 
 
 read_ph = Act(
@@ -101,5 +125,6 @@ read_ph = Act(
     address="/test/{code}/ph",
     cautions=("preservation",),
     certified=(PH,),
+    again=_again,
     anew=_anew,
 )

@@ -1,5 +1,6 @@
 """What a solvent left behind, as an outside laboratory reported it; or that nobody tested it, which is said too."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from stillroom.actions.book.acts import Act, Readings
@@ -10,9 +11,12 @@ from stillroom.asking.entries import Flag, maybe, needed
 from stillroom.asking.readers import OneOf, Showed, Shown, Words
 from stillroom.asking.said import Said
 from stillroom.errors import UnknownName
-from stillroom.records.entries import ControlTestRead
+from stillroom.evidence.answer import Answer, leaves, reading
+from stillroom.evidence.trails import from_trail
+from stillroom.records.entries import ControlTestRead, Entry, ReadingTaken, ResultReckoned
 from stillroom.reference.tables import table
 from stillroom.store.book_writer import BookWriter
+from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import later, t
 
 
@@ -59,11 +63,33 @@ def _write(pen: BookWriter, lot: str, said: Reported) -> Done:
     taken = Readings(pen, lot, f"{RESIDUE}/{'below' if said.below else 'found'}")
     called, source = f"{said.solvent} in {lot}", f"report {said.report}"
     answer = taken.take(RESIDUE, said.found, said.report, spread=spread, called=called, source=source)
-    residue: Residue = by_outside_laboratory(said.solvent, answer, below=bool(said.below))
+    residue = by_outside_laboratory(said.solvent, answer, below=bool(said.below))
+    return Done(
+        (*taken.numbers, pen.enter(_result(lot, residue, answer, said.report, *taken.numbers))),
+        residue.because,
+    )
+
+
+def _result(lot: str, residue: Residue, answer: Answer, report: str, *numbers: int) -> ResultReckoned:
     because = f"{residue.status}: {residue.because}"
-    upper = residue.upper or answer
-    body = result_of(lot, RESIDUE, upper, said.report, True, because, tuple(taken.numbers))
-    return Done((*taken.numbers, pen.enter(body)), residue.because)
+    return result_of(lot, RESIDUE, residue.upper or answer, report, True, because, numbers)
+
+
+def _again(
+    _: Reader, entry: Entry[ResultReckoned], readings: Sequence[Entry[ReadingTaken]]
+) -> ResultReckoned | None:
+    """The corrected figure against the limit of its solvent, which the leaf of its trail names."""
+    if entry.body.what != RESIDUE:
+        return None
+    shown, body = readings[-1], readings[-1].body
+    leaf = next(one for one in leaves(from_trail(entry.body.trail)) if one.leaf and one.leaf.entry_no)
+    answer = reading(
+        leaf.name, body.value, leaf.unit, f"entry {shown.entry_no}, report {body.apparatus}",
+        entry_no=shown.entry_no, standard_uncertainty=body.standard_uncertainty,
+    )  # fmt: skip
+    solvent = leaf.name.removesuffix(f" in {body.subject}")
+    residue = by_outside_laboratory(solvent, answer, below=body.series.endswith("below"))
+    return _result(body.subject, residue, answer, body.apparatus, shown.entry_no)
 
 
 def _write_untested(pen: BookWriter, lot: str, said: LeftUntested) -> Done:
@@ -85,6 +111,7 @@ report_residue = Act(
     lead=later("As an outside laboratory reported it. The upper bound stands against the limit."),
     button=later("Save the residue"),
     address="/test/{code}/residue",
+    again=_again,
 )
 leave_residue_untested = Act(
     name="untested",
