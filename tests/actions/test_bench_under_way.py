@@ -108,7 +108,7 @@ def test_a_cut_while_something_stands_is_told_and_never_reckoned_away(lab: Labor
     end_outage(lab, "water", by="TO", at=at("10:00"))
     after = batch_timers(lab, "E2")[0]
 
-    assert during.cuts == ("power is off since 09:00: no time here holds until somebody looks",)
+    assert during.cuts == ("power has been off since 09:00: no time here holds until somebody looks",)
     assert after.says == during.says
     # 09:00 to 09:40 and 09:20 to 10:00 are one hour together: 12:15 becomes 13:15.
     assert after.cuts[-1] == "the clock ran on, the work may not have: if it stood still, ready 13:15"

@@ -100,7 +100,7 @@ def test_a_forgotten_tap_and_a_cut_that_was_noted_are_said_and_not_read_as_slow(
     assert found.found.taps.forgotten == (4,)
     assert found.found.taps.cuts == ((6, 60.0),)
     assert found.found.taps.cycle_min == pytest.approx(12.0, abs=0.5)
-    assert "Not tapped, and counted all the same: siphoning 4" in says(lab)
+    assert "Not tapped, but counted: siphoning 4" in says(lab)
     assert "After siphoning 6 it stood 60 min" in says(lab)
 
 

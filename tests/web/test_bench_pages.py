@@ -42,8 +42,8 @@ def test_a_cut_is_noted_from_the_page_that_says_what_to_do_and_comes_back_there(
     twice = making.fill("/bench/power-or-water-off", what="off power")
 
     assert noted.status_code == 303
-    assert "Power is off since" in page
-    assert page.index("Heat off at the plug first") < page.index("Power is off since")
+    assert "Power has been off since" in page
+    assert page.index("Heat off at the plug first") < page.index("Power has been off since")
     assert twice.status_code == 422
     assert making.fill("/bench/power-or-water-off", what="back power").status_code == 303
     assert outages_now(making.lab) == ()

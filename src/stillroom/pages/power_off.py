@@ -46,7 +46,7 @@ def show_power_off(lab: Laboratory) -> Page:
                 if key in step.cautions and key != "water-or-power-off"
             ]
         if not running:
-            blocks.append(Prose(t("The book knows of no batch in hand. Look at the bench all the same.")))
+            blocks.append(Prose(t("The book knows of no batch in hand. Look at the bench anyway.")))
         blocks += [
             Heading(t("Before you begin again")),
             Points(
@@ -68,4 +68,6 @@ def show_power_off(lab: Laboratory) -> Page:
 
 def _is_off(one: Outage) -> str:
     what = word(one.what.capitalize())
-    return t("{what} is off since {when}, noted by {by}.", what=what, when=when(one.off_at), by=one.off_by)
+    return t(
+        "{what} has been off since {when}, noted by {by}.", what=what, when=when(one.off_at), by=one.off_by
+    )

@@ -99,7 +99,14 @@ def bottle_label(facts: BottleFacts, *, href: str, **page_facts: Unpack[PageFact
         facts.lot,
         (
             face,
-            Points((t("A bottle of the bench. A control before use beats every date on it."),), "missing"),
+            Points(
+                (
+                    t(
+                        "For use at the bench. A control test before use counts more than any date on the label."
+                    ),
+                ),
+                "missing",
+            ),
         ),
         href=href,
         **page_facts,

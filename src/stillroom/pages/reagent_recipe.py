@@ -257,7 +257,7 @@ def _method(care: Care) -> list[Block]:
     return [
         *(caution_block(key) for key in care.cautions),
         Heading(t("Nothing is mixed beforehand")),
-        Prose(t("It stands as a test, not as a bottle. What it needs:")),
+        Prose(t("It is a test, not a reagent in a bottle. It needs:")),
         Points(care.needs),
         Facts(((t("Waste"), care.waste),)),
     ]

@@ -91,7 +91,7 @@ def spirit_month_page(found: SpiritMonth, *, running: bool, **page_facts: Unpack
         code=account.month,
         blocks=tuple(blocks),
         **page_facts,
-        lead=t("Kilograms of ethanol, read off movements and weighings.")
+        lead=t("Kilograms of ethanol, from what was weighed and moved.")
         + (t(" The month runs.") if running else ""),
         href=f"/spirit/{account.month}",
     )
@@ -179,9 +179,7 @@ def _losses(account: EthanolMonth) -> tuple[Block, ...]:
     return (
         Heading(t("Lost, by name")),
         Table((t("Loss"), "kg"), rows, (1,)),
-        Prose(
-            t("Each by its own model, from what was weighed; none is found by taking the rest."), quiet=True
-        ),
+        Prose(t("Each by its own model, from what was weighed; none is found by subtraction."), quiet=True),
     )
 
 
@@ -244,7 +242,7 @@ def _whose(flow: Flow) -> str:
 def _how(found: SpiritMonth) -> tuple[Block, ...]:
     by_stream = t(
         "The stream of an extraction was moved by the same weighings, so a small gap there "
-        "tries the model; a strength read on what was recovered tries the account."
+        "tests the model; a strength read on what was recovered tests the account."
     )
     told = [
         t("A view: nothing is written here. Correct a weighing or a receipt, and the account follows."),

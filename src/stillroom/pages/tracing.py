@@ -42,7 +42,7 @@ def trace_page(report: TraceReport, **page_facts: Unpack[PageFacts]) -> Page:
             Points(
                 (
                     t(
-                        "{lots} lots and {batches} batches hang together with this. Sums are of all of them; tables, "
+                        "{lots} lots and {batches} batches are connected with this. Sums are of all of them; tables, "
                         "deviations, events and balances of the last {told}. Trace one of them for its whole "
                         "report, or take everything out as a table.",
                         lots=f"{len(report.down) + len(report.up):,}",

@@ -29,10 +29,12 @@ UNSURE = 2.0
 """Half the 90 % interval of the best stop from which it is said, with what would narrow it. [1]"""
 BLIND = {
     "refractometer": later(
-        "The refractometer is blind by now: it reads no more than fresh condensate. Dry a sample instead."
+        "The refractometer can tell nothing more: it reads no more than fresh condensate. Dry a sample instead."
     ),
-    "sample": later("The scale is blind by now: a sample holds no more than it can show. Dry a larger one."),
-    "vials": later("The vials are blind by now: it is paler than 1:128. Pale is not empty."),
+    "sample": later(
+        "The scale can tell nothing more: a sample holds less than it can show. Dry a larger one."
+    ),
+    "vials": later("The vials can tell nothing more: it is paler than 1:128. Pale is not empty."),
 }
 
 
@@ -114,11 +116,14 @@ def _of_the_clock(taps: Siphonings) -> list[str]:
     if taps.fades:
         grows = 100.0 * taps.trend
         found.append(
-            t("The heater fades: each siphoning takes {grows:.0f} % longer than the one before.", grows=grows)
+            t(
+                "The heater gets weaker: each siphoning takes {grows:.0f} % longer than the one before.",
+                grows=grows,
+            )
         )
     if taps.forgotten:
         which = ", ".join(str(one) for one in taps.forgotten)
-        found.append(t("Not tapped, and counted all the same: siphoning {which}.", which=which))
+        found.append(t("Not tapped, but counted: siphoning {which}.", which=which))
     found += [
         t(
             "After siphoning {number} it stood {minutes:.0f} min: no slow cycle.",
@@ -145,7 +150,7 @@ def _of_signals(run: RunWatched) -> list[str]:
             loses = number(100.0 * run.found.advice.stop_loses.high, 1)
             found.append(
                 t(
-                    "Stopping now loses {loses} % at most against it; a siphoning is worth {worth:g} %.",
+                    "Stopping now loses {loses} % at most, compared with that; a siphoning is worth {worth:g} %.",
                     loses=loses, worth=100.0 * WORTH_SHARE,
                 )
             )  # fmt: skip

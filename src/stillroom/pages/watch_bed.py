@@ -26,7 +26,7 @@ WAITS = {
 def bed_verdict(run: BedRun) -> tuple[str, bool]:
     """The advice in one sentence, and whether it may stop."""
     if run.found is None and run.looks:
-        return t("The clock runs. Look into it some hours apart, twice at least."), False
+        return t("The clock runs. Look at it at least twice, some hours apart."), False
     if run.found is None:
         return t("Nobody looked yet. Note when the liquid went on, and look twice."), False
     advice = run.found.advice

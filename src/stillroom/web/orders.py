@@ -105,7 +105,7 @@ def _new(lab: Laboratory) -> Form:
                     "how-sure",
                     t("How sure"),
                     value="95 %",
-                    hint=t("So many of 100 such batches are enough"),
+                    hint=t("How many of 100 such batches must have enough"),
                     required=False,
                 ),
             ),

@@ -258,7 +258,7 @@ def _answer(
 def _looked(remarks_found: tuple[str, ...]) -> str:
     """What a look came to, where nothing is wrong."""
     fits = t("Looked through: every line and step fits. Nothing is written yet.")
-    return f"{fits} {t('What is to be thought of stands below the lines.')}" if remarks_found else fits
+    return f"{fits} {t('What to keep in mind stands below the lines.')}" if remarks_found else fits
 
 
 def _write(request: Request, code: str, typed: Typed) -> Response:

@@ -143,7 +143,7 @@ def _cuts(outages: tuple[Outage, ...], since: datetime, ready: datetime, now: da
             continue
         if back is None:
             found.append(
-                f"{one.what} is off since {clock(gone, since)}: no time here holds until somebody looks"
+                f"{one.what} has been off since {clock(gone, since)}: no time here holds until somebody looks"
             )
         elif gone < ready:
             found.append(f"{one.what} was off from {clock(gone, since)} to {clock(back, since)}")
