@@ -247,7 +247,7 @@ def _count(many: int) -> str:
 
 def recipe(it: Thinned, said: Said) -> "Procedure | None":
     """What it is made by, the water first; None while nobody said what a percentage means."""
-    from stillroom.records.mixtures import WATER, mixture, to_the_mark, weighed
+    from stillroom.records.mixtures import WATER, mixture, to_the_volume, weighed
 
     one, bottle = it.found, it.bottle
     if one is None:
@@ -255,7 +255,7 @@ def recipe(it: Thinned, said: Said) -> "Procedure | None":
     if one.water is not None:
         water = weighed(one.water.value)
     elif one.product_volume is not None:
-        water = to_the_mark(one.product_volume.value)
+        water = to_the_volume(one.product_volume.value)
     else:
         return None
     solute, strength = bottle.of.solute, want_words(said)

@@ -317,8 +317,8 @@ def _advice(it: Buffer) -> tuple[str, ...]:
 
 
 def recipe(it: Buffer, said: Wanted) -> "Procedure":
-    """What it is made by: the salts weighed, filled up to the mark."""
-    from stillroom.records.mixtures import LEAST_G, WATER, mixture, to_the_mark, weighed
+    """What it is made by: the salts weighed, filled up to the volume."""
+    from stillroom.records.mixtures import LEAST_G, WATER, mixture, to_the_volume, weighed
 
     salts = ((it.pair.acid_form, it.found.acid_form), (it.pair.base_form, it.found.base_form))
     name = t(
@@ -329,9 +329,9 @@ def recipe(it: Buffer, said: Wanted) -> "Procedure":
         name[:1].title() + name[1:],
         (
             *((salt, salt, weighed(grams.value)) for salt, grams in salts if grams.value >= LEAST_G),
-            (t("water"), WATER, to_the_mark(said.amount.value)),
+            (t("water"), WATER, to_the_volume(said.amount.value)),
         ),
-        t("Dissolve both in nine tenths of the water, cool, check the pH, then fill up to the mark."),
+        t("Dissolve both in nine tenths of the water, cool, check the pH, then fill up to the volume."),
         cautions=CAUTIONS,
     )
 

@@ -25,7 +25,7 @@ def weighed(mass_g: float) -> str:
     return f"{mass_g:.6g} g"
 
 
-def to_the_mark(volume_ml: float) -> str:
+def to_the_volume(volume_ml: float) -> str:
     """A volume as a recipe fills up to it [mL]."""
     return f"to {volume_ml:.10g} mL"
 
