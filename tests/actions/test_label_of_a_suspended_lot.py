@@ -70,4 +70,4 @@ def test_the_papers_of_a_suspended_lot_say_so_and_ask_for_no_signature(lab: Labo
         assert "PAN-01: stopped: its supplier calls it back" in words
         assert "Signature" not in words
     assert len(page_pictures(customer, ppi=30)) == 1
-    assert str(show_trace(lab, "T1").lead).startswith("T1 is suspended. 51 bottles: 31 with customers")
+    assert str(show_trace(lab, "T1").lead).startswith("T1 is suspended. 51 filled: 31 with customers")

@@ -166,7 +166,8 @@ def test_a_balm_goes_from_the_order_to_the_customer_by_mass(bench: Any) -> None:
         "left-over": "28,4",
         "check-weight": "\n".join(WEIGHED),
     }
-    assert "What a bottle holds" in form
+    assert "bottle" not in get("/orders/ORD-B/plan").split("What the release will repeat")[0].casefold()
+    assert "What each holds" in form
     assert bench.fill("/make/B1/fill", **said, **{"units": "12", "pack-TIN-9": "12"}).status_code == 303
 
     with lab.look() as look:
@@ -181,7 +182,12 @@ def test_a_balm_goes_from_the_order_to_the_customer_by_mass(bench: Any) -> None:
         told = get(f"/products/B1/{paper}")
         assert "30 g" in told
         assert "30 mL" not in told
+        assert "bottles" not in told, "what is sold by mass stands in tins or jars"
+    assert "bottles" not in get("/orders/ORD-B")
+    assert "bottles" not in get("/orders/ORD-B/deliver")
     deliver(lab, "ORD-B", {"B1": "10 tins"}, by="MA")
+    assert "bottles" not in get("/orders/ORD-B")
+    assert "12 filled: 10 with customers" in get("/trace/B1")
     assert lab.book.verify().troubles == ()
 
 
@@ -197,7 +203,7 @@ def test_a_tin_that_is_short_by_more_than_the_tolerable_mass_is_told_in_grams(be
     told = words(bench.fill("/make/B1/fill", **short, **{"check-weight": "27.1\n30.3\n30.3\n30.3"}).text)
 
     # 9 % of the nominal content up to 50 g, rounded up to a tenth: the printed table of tolerable errors (recalled)
-    assert "1 of 4 bottles short by more than 2.7 g" in told
+    assert "1 of 4 short by more than 2.7 g" in told
 
 
 def test_what_a_tin_holds_is_put_right_in_grams(bench: Any) -> None:

@@ -149,7 +149,7 @@ def test_who_may_not_release_may_not_release_alone_or_otherwise():
         ({"fill_needed": True}, "filling was not checked", "missing"),
         ({"steps_open": ("percolate",)}, "step 'percolate' was not entered", "missing"),
         ({"deviations_open": ("bath at 65 °C",)}, "Open deviation: bath at 65 °C", "missing"),
-        ({"retained_units": 0}, "0 of 1 bottles are kept back", "missing"),
+        ({"retained_units": 0}, "0 of 1 samples are kept back", "missing"),
     ],
 )
 def test_each_gap_alone_stops_the_release_and_says_how_to_close_it(change, what, standing):

@@ -235,9 +235,12 @@ def _head(facts: CertificateFacts, laboratory: str) -> tuple[tuple[str, str], ..
     bottles = facts.account.counted_in == "piece"
     amount = amount_text(facts.account.came, facts.account.counted_in)
     if bottles:
-        amount = t("{count} bottles", count=amount)
-        if facts.content_of_bottle:
-            amount = t("{bottles} of {content}", bottles=amount, content=facts.content_of_bottle)
+        each = facts.content_of_bottle
+        if each.endswith("g"):  # sold by mass, in tins or jars
+            amount = f"{amount} × {each}"
+        else:
+            amount = t("{count} bottles", count=amount)
+            amount = t("{bottles} of {content}", bottles=amount, content=each) if each else amount
     maker = ", ".join(one for one in (laboratory, house.address, house.telephone, house.email) if one)
     responsible = ", ".join(
         one for one in (house.responsible_person, house.responsible_address or house.address) if one

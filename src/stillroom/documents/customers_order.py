@@ -114,7 +114,7 @@ def order_page(
         blocks += [Heading(t("Delivered")), Table((t("Lot"), t("How much"), t("When")), rows)]
     blocks += promised
     return Page(
-        title=t("{units} bottles of {product}", units=order.units, product=order.product)
+        title=t("{amount} of {product}", amount=order.content.counted(order.units), product=order.product)
         if order.is_of_bottles
         else f"{order.product}, {order.asks}",
         kind="customer's order",

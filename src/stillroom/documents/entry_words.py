@@ -84,7 +84,7 @@ def told(body: object) -> str:
         case PriceNoted(of=of, as_written=text):
             return f"{of} {text}"
         case UnitsFilled(units=units):
-            return t("{units} bottles filled", units=units)
+            return t("{amount} filled", amount=body.each.counted(units))
         case Moved(why=why):
             return why
         case OfferMade(title=text, customer=customer):

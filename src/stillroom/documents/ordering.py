@@ -93,7 +93,9 @@ def plan_page(
         *_worked_out(plan),
     ]
     return Page(
-        title=t("Plan for {units} bottles of {product}", units=order.units, product=order.product),
+        title=t(
+            "Plan for {amount} of {product}", amount=order.content.counted(order.units), product=order.product
+        ),
         kind="plan",
         code=order.code,
         blocks=tuple(blocks),

@@ -68,7 +68,9 @@ def plain_plan_page(
         blocks += [Heading(t("What the release will repeat"), folded=True), Points(tuple(remarks))]
     blocks += [Heading(t("The order")), *order_blocks(order)]
     return Page(
-        title=t("Plan for {units} bottles of {product}", units=order.units, product=order.product),
+        title=t(
+            "Plan for {amount} of {product}", amount=order.content.counted(order.units), product=order.product
+        ),
         kind="plan",
         code=order.code,
         blocks=tuple(blocks),

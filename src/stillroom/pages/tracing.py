@@ -173,7 +173,7 @@ def _lead(report: TraceReport) -> str:
     closes = t("The account closes.") if report.closes else t("The account does not close.")
     gone = report.units_made - report.units_with_customers - report.units_on_shelf - report.units_retained
     return held + t(
-        "{units_made} bottles: {units_with_customers} with customers, {units_on_shelf} on "
+        "{units_made} filled: {units_with_customers} with customers, {units_on_shelf} on "
         "the shelf, {units_retained} retained{elsewhere}. {closes}",
         elsewhere=t(", {gone} came back or thrown away", gone=gone) if gone > 0 and report.closes else "",
         units_made=report.units_made,

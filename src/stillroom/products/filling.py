@@ -317,8 +317,11 @@ def check_fill(
     allowed = math.floor(rule("share-below-tolerable-error").value / 100.0 * len(values) + 1e-9)
     sure = _sure_of_all(middle, values, filled or len(values))
     spread = f" ± {sure.expanded_uncertainty:.2f}" if sure.expanded_uncertainty else ""
+    by_mass = unit == "g"
     mean_words = t(
-        "Mean {mean} {unit} of {count} bottles, nominal {nominal:g} {unit}",
+        "Mean {mean} {unit} of {count} weighed, nominal {nominal:g} {unit}"
+        if by_mass
+        else "Mean {mean} {unit} of {count} bottles, nominal {nominal:g} {unit}",
         unit=unit,
         mean=f"{middle.value:.2f}{spread}",
         count=len(values),
@@ -332,7 +335,9 @@ def check_fill(
     if short > allowed:
         faults.append(
             t(
-                "{short} of {weighed} bottles short by more than {error:g} {unit}, where {allowed} may be",
+                "{short} of {weighed} short by more than {error:g} {unit}, where {allowed} may be"
+                if by_mass
+                else "{short} of {weighed} bottles short by more than {error:g} {unit}, where {allowed} may be",
                 unit=unit,
                 short=short,
                 weighed=len(values),

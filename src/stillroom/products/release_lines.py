@@ -121,7 +121,7 @@ def lines_of_work(facts: ReleaseFacts) -> Iterator[CheckLine]:
             "retained",
             "Retained samples",
             "missing" if short else "within",
-            f"{facts.retained_units} of {facts.retained_needed} bottles are kept back",
+            f"{facts.retained_units} of {facts.retained_needed} samples are kept back",
             close=close if short else "",
         )
 

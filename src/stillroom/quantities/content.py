@@ -8,6 +8,7 @@ from math import isclose
 from typing import Literal, TypeAlias, get_args
 
 from stillroom.quantities.entry import entry
+from stillroom.texts.catalogue import t
 
 ContentUnit: TypeAlias = Literal["mL", "g"]
 UNITS: tuple[ContentUnit, ...] = get_args(ContentUnit)
@@ -48,6 +49,16 @@ class Content:
     def nominal_g(self) -> float:
         """Its mass; 0 where it is a volume. [g]."""
         return self.amount if self.by_mass else 0.0
+
+    def counted(self, units: int | str) -> str:
+        """So many of them: bottles of a liquid; of what is sold by mass, in tins or jars, the content says it.
+
+        Parameters
+        ----------
+        units : int or str
+            How many, as they are printed. [pieces]
+        """
+        return f"{units} × {self.words}" if self.by_mass else t("{units} bottles", units=units)
 
     def is_as(self, other: "Content") -> bool:
         """Whether both are the same to the last figure that was written.

@@ -103,6 +103,7 @@ def take_dose(request: Request, batch: str, typed: TypedForm) -> Response:
 
 def _fill(lab: Laboratory, batch: str, room: str = "") -> Form:
     facts = filling_in_hand(lab, batch)
+    by_mass = bool(facts.ordered) and facts.ordered.by_mass
     warm = room_and_flash(lab, batch, room)
     packed = tuple(
         Ask(
@@ -117,7 +118,7 @@ def _fill(lab: Laboratory, batch: str, room: str = "") -> Form:
         for one in lot_choices(lab, kinds=kinds_that(lambda one: one.used_to == "pack"))
     )
     return Form(
-        title=t("Fill the bottles"),
+        title=t("Fill the bottles") if not by_mass else t("Fill {size} into each", size=facts.ordered.words),
         kind=t("batch {code}", code=batch),
         lead=facts.says,
         action=f"/make/{batch}/fill",
@@ -130,7 +131,7 @@ def _fill(lab: Laboratory, batch: str, room: str = "") -> Form:
             *_asks_of_the_room(warm),
             Ask(
                 "nominal",
-                t("What a bottle holds"),
+                t("What each holds") if by_mass else t("What a bottle holds"),
                 "figure",
                 facts.ordered.unit,
                 required=not facts.ordered,
@@ -139,12 +140,12 @@ def _fill(lab: Laboratory, batch: str, room: str = "") -> Form:
                 else t("Of what is sold by mass with its unit: 30 g"),
             ),
             (
-                Ask("units", t("Bottles filled"), "figure"),
+                Ask("units", t("How many were filled") if by_mass else t("Bottles filled"), "figure"),
                 Ask("left-over", t("Left over, weighed"), "figure", "g"),
             ),
             Ask(
                 "check-weight",
-                t("Net content of bottles weighed"),
+                t("Net content of those weighed") if by_mass else t("Net content of bottles weighed"),
                 "long",
                 hint=t("In g, one on each line: the first, the last, every tenth"),
             ),

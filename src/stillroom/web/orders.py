@@ -174,14 +174,16 @@ def _deliver(lab: Laboratory, code: str) -> Form:
                     (
                         one.code,
                         t("{code}: {on_shelf} bottles on the shelf", code=one.code, on_shelf=one.on_shelf)
-                        if of_bottles
+                        if of_bottles and not order.content.by_mass
                         else t("{code}: {on_shelf} on the shelf", code=one.code, on_shelf=one.on_shelf),
                     )
                     for one in lots
                 ),
                 hint=t("Only released lots leave"),
             ),
-            Ask("bottles", t("Bottles that leave"), "figure", unit="bottles")
+            Ask("bottles", t("How many leave"), "figure", unit="pieces")
+            if of_bottles and order.content.by_mass
+            else Ask("bottles", t("Bottles that leave"), "figure", unit="bottles")
             if of_bottles
             else Ask("bottles", t("How much leaves"), hint=t("Such as 480 g")),
             Ask("note", t("Note"), required=False, hint=t("Needed where it is not what was ordered")),

@@ -74,7 +74,10 @@ def next_of_order(look: Reader, order: Order) -> NextOfOrder:
         if held is not None:
             return held
         return NextOfOrder(
-            t("All {units} bottles are delivered: nothing is left to do, the order is closed.", units=gone)
+            t(
+                "All {amount} are delivered: nothing is left to do, the order is closed.",
+                amount=order.content.counted(gone),
+            )
         )
     if order.is_worked_back and not look.is_planned(order.code):
         return NextOfOrder(

@@ -134,13 +134,13 @@ def fill_units(
         possible = could.possible.value if could else float("nan")
         told = (
             t(
-                "{units} bottles of {possible:.1f} possible. {because}",
-                units=units,
+                "{amount} of {possible:.1f} possible. {because}",
+                amount=body.each.counted(units),
                 possible=possible,
                 because=because,
             )
             if could
-            else t("{units} bottles. {because}", units=units, because=because)
+            else t("{amount}. {because}", amount=body.each.counted(units), because=because)
         )
         if scale:
             weighed = [(one, f"{one:g} g") for one in (*body.check_weights_g, body.left_over_g)]

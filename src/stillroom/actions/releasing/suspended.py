@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from stillroom.actions.book.laboratory import Done, Laboratory
+from stillroom.actions.book.product_made import product_in
 from stillroom.documents.blocks import Block, Heading, Link, Mark, Points, Table
 from stillroom.documents.lot_accounts import amount_text
 from stillroom.errors import UnknownName
@@ -141,13 +142,13 @@ def who_has(look: Reader, code: str, *, but: frozenset[str] = frozenset()) -> tu
     """
     has = {where.partition("/")[2] for where, _ in look.balances(code) if where.startswith("customer/")}
     orders = {one.code: one.customer for one in look.orders_of(tuple(has))}
-    bottles = look.lot(code).kind.traits.made_as == "formula"
+    of_formula = look.lot(code).kind.traits.made_as == "formula"
     found = []
     for (account, counted_in), amount in look.balances(code).items():
         kind, _, order = account.partition("/")
         if kind == "customer" and amount > 0 and not {order, orders.get(order, order)} & but:
             much = amount_text(amount, counted_in)
-            words = t("{count} bottles", count=much) if bottles else much
+            words = product_in(look, code).each.counted(much) if of_formula else much
             found.append(
                 t("{who} ({order}): {amount}", who=orders.get(order, order), order=order, amount=words)
                 if order in orders
