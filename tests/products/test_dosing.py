@@ -67,7 +67,14 @@ def test_more_on_the_scale_is_more_in_the_product():
 
 @pytest.mark.parametrize(
     ("dose_g", "step_g", "times"),
-    [(0.35, 0.01, 5.0), (1.0, 0.01, None), (0.99, 0.01, 2.0), (0.1, 0.01, 10.0), (0.05, 0.1, 200.0)],
+    [
+        (0.35, 0.01, 5.0),
+        (1.0, 0.01, None),
+        (0.99, 0.01, 2.0),
+        (0.1, 0.01, 10.0),
+        (0.05, 0.01, 20.0),
+        (0.05, 0.1, None),
+    ],
 )
 def test_a_stock_solution_holds_enough_doses_for_one_step_to_be_one_percent(dose_g, step_g, times):
     found = stock_solution(dose_g, step_g)
@@ -76,6 +83,6 @@ def test_a_stock_solution_holds_enough_doses_for_one_step_to_be_one_percent(dose
         assert found is None
         return
     assert found.extract_g == pytest.approx(times * dose_g, abs=step_g / 2.0)
-    assert found.solution_g == pytest.approx(10.0 * found.extract_g)
-    assert found.portion_g == pytest.approx(10.0 * dose_g, rel=0.01)
+    assert found.solution_g / found.extract_g == pytest.approx(found.portion_g / dose_g, rel=0.01)
     assert step_g / found.extract_g <= 0.0101
+    assert step_g / found.portion_g <= 0.0101
