@@ -91,6 +91,7 @@ def titrated(
     way: str = "direct",
     blank: str = "0.05 mL",
     second: str = "2.25 mL",
+    note: str = "",
 ) -> tuple[str, ...]:
     portions = [("1.0000 g", "2.25 mL"), ("1.0000 g", second)]
     titrate(
@@ -102,6 +103,7 @@ def titrated(
         scale="SCALE-1",
         burette="BUR-1",
         way=way,
+        note=note,
         by="AB",
     )
     with lab.look() as look:
@@ -146,7 +148,7 @@ def test_a_titre_ten_times_too_large_gives_no_result_and_once_put_right_is_as_if
     state_fields(lab, "marker", CONESSINE, by="AB")
     state_fields(lab, "plant", BARK, by="AB")
     titrated(lab, second="2.31 mL")
-    titrated(lab, second="23.1 mL")
+    titrated(lab, second="23.1 mL", note="it showed so")
     with lab.look() as look:
         meant, slipped = look.results("HOL-01")
         (titre,) = [one for one in look.readings("HOL-01") if one.body.as_written == "23.1 mL"]

@@ -268,6 +268,8 @@ class Readings:
     series: str = ""
     numbers: list[int] = field(default_factory=list)
     """Entries written so far."""
+    note: str | None = None
+    """How a figure came that was asked about; it stands with each of them."""
 
     def take(
         self,
@@ -307,7 +309,7 @@ class Readings:
             code, symbol, sure = tool.code, unit or tool.unit, tool.standard_uncertainty
         read = shown.value(symbol)
         body = ReadingTaken(self.subject, what, read, symbol, shown.words(symbol), code, self.series, sure)
-        self.numbers.append(number := self.pen.enter(body))
+        self.numbers.append(number := self.pen.enter(body, why=self.note or ""))
         where = f"entry {number}" + (f", {source}" if source else "")
         name = called or what
         return reading(name, read, symbol, where, entry_no=number, standard_uncertainty=sure, cause=cause)

@@ -14,6 +14,7 @@ from stillroom.actions.book.laboratory import Done
 from stillroom.actions.book.results_kept import DRYING, assay_name, latest_result, result_of
 from stillroom.actions.testing.drying import carrier_of
 from stillroom.actions.testing.outside import marker_named, what_the_lot_counts
+from stillroom.actions.testing.portions import Gave, ask_about_unlike
 from stillroom.answers.absorbance import Absorbed, Measured, absorbed
 from stillroom.answers.standard_line import Standard
 from stillroom.asking.entries import maybe, needed
@@ -46,6 +47,8 @@ SPECIFIC, MOLAR, SURE, COUNTED = (
     "standards sure to",
     "counted by absorbance",
 )
+ALIKE = 0.05
+"""What absorbances differ by anyway (chosen). [1]"""
 IN_REACH = (-0.2, 4.0)
 """What a photometer can show: beyond it a figure is asked about once [1]."""
 _STEP = re.compile(r"\s*(.+?)\s+(?:to|in|→|->)\s+(.+?)\s*")
@@ -185,14 +188,16 @@ def _write(pen: BookWriter, lot: str, said: Absorbances) -> Done:
             "neither" if not any(against) else "several of them", "Say one of them", where="standard-content-1",
         )  # fmt: skip
     _ask_beyond_reach(said)
-    taken = Readings(pen, lot, f"{METHOD}/{len(pen.look.readings(lot, COUNTED)) + 1}")
+    taken = Readings(pen, lot, f"{METHOD}/{len(pen.look.readings(lot, COUNTED)) + 1}", note=said.note)
     scale = pen.look.apparatus(said.scale)
+    masses_g = []
     for at, one in enumerate(said.portions, 1):
-        taken.take(f"{SAMPLE} {at}", one.sample_taken_portion, scale)
+        masses_g.append(taken.take(f"{SAMPLE} {at}", one.sample_taken_portion, scale).value)
         _take(taken, f"{SHOWN} {at}", one.absorbance_portion, said.text[f"absorbance-portion-{at}"])
     for at, of in enumerate(said.standards, 1):
         taken.take(f"{CONTENT} {at}", of.standard_content, spread=0.0)
         _take(taken, f"{OF_STANDARD} {at}", of.standard_absorbance, said.text[f"standard-absorbance-{at}"])
+    _ask_about_unlike(said, masses_g)
     off = rule("volumetric-limits").value / 100.0 / math.sqrt(3.0)
     taken.take(VOLUME, said.made_up_to, spread=off * said.made_up_to.value("mL"))
     if said.diluted is not None:
@@ -237,10 +242,22 @@ def _ask_beyond_reach(said: Absorbances) -> None:
             )  # fmt: skip
 
 
+def _ask_about_unlike(said: Absorbances, masses_g: Sequence[float]) -> None:
+    """Ask about a portion whose absorbance is not in proportion to its mass, as the others' are."""
+    gave = [
+        Gave(
+            f"absorbance-portion-{at}", f"{one.sample_taken_portion.text}, {one.absorbance_portion:g}",
+            mass, one.absorbance_portion - (said.without or 0.0),
+        )
+        for at, (one, mass) in enumerate(zip(said.portions, masses_g, strict=True), 1)
+    ]  # fmt: skip
+    ask_about_unlike(gave, ALIKE, said.note)
+
+
 def _take(taken: Readings, what: str, value: float, text: str, spread: float | None = None) -> None:
     """Enter a figure that has no unit."""
     body = ReadingTaken(taken.subject, what, value, "", text, "", taken.series, spread)
-    taken.numbers.append(taken.pen.enter(body))
+    taken.numbers.append(taken.pen.enter(body, why=taken.note or ""))
 
 
 def _results(

@@ -15,6 +15,7 @@ from stillroom.actions.book.results_kept import DRYING, assay_for, assay_name, l
 from stillroom.actions.lots.spirit_lots import plant_of_batch
 from stillroom.actions.shelf.titrants_in_date import FACTOR, STRENGTH, last_set, titrant_dates
 from stillroom.actions.testing.drying import carrier_of
+from stillroom.actions.testing.portions import Gave, ask_about_unlike
 from stillroom.answers.budget import stated
 from stillroom.answers.portions_agree import DRIED_NEITHER, judged_again
 from stillroom.answers.repeatability import Repeatability, pooled
@@ -38,6 +39,8 @@ EARLIER_PORTION = "earlier portion"
 BY_TITRATION = " by titration"
 NO_RESULT = "No result: "
 SAMPLE, TITRE, BLANK = "sample taken, portion", "sample titre, portion", "blank titre"
+ALIKE = 0.1
+"""Share of the largest titre that titres differ by anyway (chosen). [1]"""
 ROOMS = "A burette is read between 5 and 40 °C"
 WARM, NOMINAL, WITH = "burette temperature", "nominal titre", "titrated with"
 
@@ -139,7 +142,7 @@ def _write(pen: BookWriter, lot: str, said: Titration) -> Done:
     A titrant past its use-by, or whose factor no longer serves, gives no result: what was calculated is kept and does
     not count.
     """
-    taken = Readings(pen, lot, f"titration/{len(pen.look.readings(lot, BLANK)) + 1}")
+    taken = Readings(pen, lot, f"titration/{len(pen.look.readings(lot, BLANK)) + 1}", note=said.note)
     _read(taken, said)
     try:
         found = _results(pen.look, lot, taken.numbers, said.titrant, said.way, datetime.fromisoformat(pen.at))
@@ -169,11 +172,16 @@ def _read(taken: Readings, said: Titration) -> None:
             "Release it first, or take another",
             where="titrant",
         )
-    for count, one in enumerate(said.portions, 1):
-        taken.take(f"{SAMPLE} {count}", one.sample_taken_portion, weigher)
-        taken.take(f"{TITRE} {count}", one.sample_titre_portion, measurer)
-    if said.blank_titre:
-        taken.take(BLANK, said.blank_titre, measurer)
+    read = [
+        (
+            taken.take(f"{SAMPLE} {count}", one.sample_taken_portion, weigher).value,
+            taken.take(f"{TITRE} {count}", one.sample_titre_portion, measurer).value,
+        )
+        for count, one in enumerate(said.portions, 1)
+    ]
+    blank = taken.take(BLANK, said.blank_titre, measurer).value if said.blank_titre else None
+    if blank is not None or said.way == "direct":
+        _ask_about_unlike(said, read, blank or 0.0)
     if said.temperature:
         warm = taken.take(WARM, said.temperature, spread=0.0)
         if not _is_a_room(warm) and not said.note:
@@ -181,6 +189,18 @@ def _read(taken: Readings, said: Titration) -> None:
             raise BadEntry(ROOMS, said.text["temperature"], do, where="temperature")
     if said.nominal_titre:
         taken.take(NOMINAL, said.nominal_titre, unit=measurer.unit, spread=0.0)
+
+
+def _ask_about_unlike(said: Titration, read: Sequence[tuple[float, float]], blank: float) -> None:
+    """Ask about a portion whose titre is not in proportion to its mass, as the others' are."""
+    gave = [
+        Gave(
+            f"sample-titre-portion-{at}", f"{one.sample_taken_portion.text}, {one.sample_titre_portion.text}",
+            mass, blank - titre if said.way == "back" else titre - blank,
+        )
+        for at, (one, (mass, titre)) in enumerate(zip(said.portions, read, strict=True), 1)
+    ]  # fmt: skip
+    ask_about_unlike(gave, ALIKE * max(blank, *(titre for _, titre in read)), said.note)
 
 
 def _results(
