@@ -1,5 +1,7 @@
 """The watch of macerations and percolations on hidden beds of another model, and its balance against another solver."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
@@ -7,7 +9,7 @@ from scipy.integrate import solve_ivp
 from stillroom.errors import NotEnough
 from stillroom.science.extraction.bed_advice import advise_bed
 from stillroom.science.extraction.bed_watching import BeforeTheBed, SeenInBed, bed_at, bed_pools_of
-from tests.long_form import STUDY, studied
+from tests.long_form import STUDY, studied, times
 from tests.science.extraction.hidden_beds import SIGNALS, dripping, seen_of, standing
 
 RUNS = studied(500, 120, 24)
@@ -103,6 +105,32 @@ def test_samples_that_stand_still_say_stop_and_samples_that_climb_say_go_on():
     assert climbing.verdict == "go on"
     assert climbing.more.middle >= 1
     assert climbing.inside.low < climbing.inside.middle < climbing.inside.high
+
+
+def test_drops_of_a_bed_four_times_as_large_as_planned_are_told_and_not_advised_on():
+    def before(dry_g):
+        return BeforeTheBed(0.6 * dry_g, amount_g=0.26 * dry_g, amount_log_sd=0.6, slow_min=500.0)
+
+    # 267 g are in it, 300 mL pass in four hours
+    minutes, drips = np.array([1440.0, 1500.0, 1740.0]), np.array([0.0, 1.25, 1.25])
+    strength = bed_at(minutes, drips, bed_pools_of(np.zeros((14, 1)), before(267.0)))[2][:, 0]
+    seen = replace(
+        SeenInBed.nothing(minutes, drips),
+        sample_mg=np.array([np.nan, *(5.0 * 1000.0 * 0.26 / 0.6 * strength[1:])]),
+        sample_ml=np.full(3, 5.0),
+        scale_mg=np.full(3, 0.6),
+    )
+    planned = {dry_g: advise_bed(before(dry_g), seen, dry_g / 1.25) for dry_g in (66.0, 267.0)}
+
+    assert (planned[66.0].fits, planned[66.0].verdict) == (False, "not yet")
+    assert planned[267.0].fits
+
+
+def test_no_bed_as_planned_is_said_not_to_fit():
+    for bed in (standing, dripping):
+        for seed in range(times(60, 8)):
+            hidden = bed(seed)
+            assert advise_bed(hidden.before, seen_of(hidden, seed), hidden.ahead_min).fits
 
 
 def test_the_doubt_of_what_is_inside_narrows_with_what_was_seen():

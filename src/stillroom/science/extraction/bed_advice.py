@@ -31,6 +31,8 @@ WORTH_SHARE = 0.01
 FEWEST_LOOKS = 2
 SPENT = 0.05
 """A bed that holds less of all within reach is told to stop, whatever is left washes out at once or slowly [1]."""
+FARTHEST_SD = 4.0
+"""A bed farther than this from what was seen, or from what was planned, does not fit; no hidden one came so far [1]."""
 HARDLY_LEFT = 0.5
 """What washes out at once must be less than this part of the slow rest before there is a verdict [1]."""
 
@@ -65,6 +67,8 @@ class BedAdvice:
     """Dripped so far. [mL]"""
     colour_first: bool
     """The colour leaves a smaller rest than what dissolves."""
+    fits: bool
+    """Whether some bed so planned gives what was seen; where none does, there is no verdict."""
     blind: tuple[str, ...]
     """Signals that no longer tell one stretch from the next: "refractometer", "density", "sample"."""
 
@@ -175,7 +179,8 @@ def advise_bed(
     spent = float(weights @ (inside[count - 1] < SPENT)) >= SHOWS
     alone = seen.looked_at == 0
     enough = float(weights @ (more <= 0.0)) >= 0.5
-    tells = (shows and alone) or ((shows or spent) and seen.looked_at >= FEWEST_LOOKS)
+    fits = not (np.abs(_far(before, found, seen) @ weights) > FARTHEST_SD).any()
+    tells = fits and ((shows and alone) or ((shows or spent) and seen.looked_at >= FEWEST_LOOKS))
     verdict: Verdict = "not yet" if not tells else "stop" if enough else "go on"
     coloured = int(np.isfinite(seen.colour).sum()) > 1
     paler = float(weights @ (1.0 - found.colour_washed_share < 0.6 * (1.0 - found.washed_share)))
@@ -193,8 +198,18 @@ def advise_bed(
         ranged(drip * found.pace, weights),
         ranged(came_ml, weights),
         coloured and paler >= COLOUR_FIRST,
+        fits,
         _blind(found, seen, strength[count - 1], strength[count]),
     )
+
+
+def _far(before: BeforeTheBed, found: BedPools, seen: SeenInBed) -> Floats:
+    """How far beds are from what was seen, and from the liquid and the extract that were planned [1]."""
+    planned = (
+        np.log(found.held_ml / before.liquid_ml) / before.liquid_log_sd,
+        np.log(found.amount_g / before.amount_g) / before.amount_log_sd,
+    )
+    return np.concatenate([bed_misfits(found, seen), planned])
 
 
 def _blind(found: BedPools, seen: SeenInBed, now: Floats, after: Floats) -> tuple[str, ...]:
