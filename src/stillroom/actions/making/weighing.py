@@ -25,6 +25,8 @@ from stillroom.store.reader import Reader
 from stillroom.substances.ingredients import same_substance
 
 OFF_BY_TOO_MUCH = 0.02
+RINSED_IN = 0.1
+"""What a rinse that nobody weighed may add to what comes out of a step, as a share of what went in (chosen). [1]"""
 
 
 Direction: TypeAlias = Literal["in", "out", "within"]
@@ -147,6 +149,7 @@ def step_body(
         weighing = weigh(one.line, direction, lot, planned.get((step.name, one.line)), one.mass, apparatus)
         weighings.append(weighing)
         asked += _mass_asked_about(pen.look, weighing, apparatus)
+    asked += _more_than_went_in(pen.look, step, batch, weighings)
     movements = movements_of_weighings(batch, weighings, to_waste)
     body = StepDone(
         batch, step.name, tuple(weighings), movements, ticks, temperature_c, note.strip(), tuple(made)
@@ -183,6 +186,30 @@ def _mass_asked_about(
     step_g = apparatus.smallest_step if apparatus else 0.0
     if wanted and abs(mass_g - wanted) > max(OFF_BY_TOO_MUCH * wanted, 2 * step_g):
         yield far_off(f"{line}: {mass} where {wanted:.4g} g was planned")
+
+
+def _more_than_went_in(
+    look: Reader, step: Step, batch: str, weighings: Sequence[Weighing]
+) -> Iterator[StillroomError]:
+    """That more came out of a step than went into it, where everything that goes in was weighed."""
+    done = [entry.body for entry in look.steps(batch) if not entry.body.not_done]
+    known = {one.line: one.actual_g for body in done for one in body.weighings}
+    here = {one.line: one.actual_g for one in weighings}
+    known |= here
+    came = [name for name in step.gives if name in here]
+    if not came or any(name not in known for name in step.takes):
+        return
+    into_g, out_g = (sum(known[name] for name in names) for names in (step.takes, came))
+    if out_g > (1.0 + RINSED_IN) * into_g:
+        yield BadEntry(
+            "No more comes out of a step than went into it",
+            worded(
+                "{came}: {out_g:.4g} g, of {taken}: {into_g:.4g} g",
+                came=", ".join(came), out_g=out_g, taken=", ".join(step.takes), into_g=into_g,
+            ),
+            "Weigh again, or correct what was weighed before; or say in the note what was added",
+            where=came[0],
+        )  # fmt: skip
 
 
 def far_off(*what: str) -> BadEntry:
