@@ -16,7 +16,9 @@ def test_a_look_is_sent_from_the_page_of_the_watch_and_told_on_it(bench: Bench) 
         "/make/E1/watch", "/make/E1/looked", what="it drips", drops_counted="40", drops_of_five="250"
     )
     assert got.status_code == 303
-    got = bench.fill("/make/E1/watch", "/make/E1/looked", residue="1200 mg", volume="5 mL", drops_counted="38")
+    got = bench.fill(
+        "/make/E1/watch", "/make/E1/looked", residue="1200 mg", volume="5 mL", drops_counted="38"
+    )
     assert got.status_code == 303
     told = words(bench.client.get("/make/E1/watch").text)
 
