@@ -7,14 +7,17 @@ from stillroom.actions.lots.stock_movements import deliver
 from stillroom.actions.orders.ordering import keep_plan, take_order, work_back
 from stillroom.actions.releasing.deciding import release, stop
 from stillroom.actions.releasing.tracing import trace
+from stillroom.documents.as_sheet import page_pdf
 from stillroom.documents.as_text import page_text
 from stillroom.errors import BadEntry
 from stillroom.pages.orders import show_order, show_orders
 from stillroom.pages.plans import show_plan
+from stillroom.pages.release import show_certificate, show_whole_certificate
 from stillroom.records.from_yaml import order_from_fields, order_from_yaml
 from stillroom.records.sections import SeveralBadEntries
 from stillroom.records.to_yaml import order_to_yaml
 from tests.plain_product import at, make_rinse, with_formula
+from tests.practice import words_of_pdf
 
 ORDER = """order: ORD-7
 customer: Invented bath house
@@ -52,6 +55,14 @@ def test_it_is_made_filled_released_delivered_and_its_recall_names_the_customer(
     found = trace(ordered, "WAT-01")
     assert ("ORD-7", "R1", 6) in found.customers
     assert ("ORD-7", "Invented bath house") in found.names
+
+
+def test_both_certificates_of_what_states_no_content_are_printed(ordered):
+    make_rinse(ordered, order="ORD-7")
+    release(ordered, "R1", meaning="read", decisions=LABEL, by="JU", at=at("2026-11-20 18:00"))
+
+    for show in (show_certificate, show_whole_certificate):
+        assert "Plain rinse" in words_of_pdf(page_pdf(show(ordered, "R1")))
 
 
 def test_the_plan_says_what_it_cannot_work_back_and_every_page_opens(ordered):

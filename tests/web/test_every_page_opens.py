@@ -9,6 +9,8 @@ import pytest
 from pypdf import PdfReader
 
 from stillroom.actions.book.laboratory import begin_laboratory
+from stillroom.actions.making.batches import begin_batch
+from stillroom.actions.making.giving_up import give_up
 from stillroom.documents import blocks
 from stillroom.documents.blocks import (
     BLOCKS,
@@ -267,3 +269,13 @@ def test_an_empty_laboratory_says_what_to_put_where_first(tmp_path, said):
     assert "Receive the first" in told["/stock"]
     assert "Nothing is being made" in told["/make"]
     assert "tested before it is released" in told["/test"]
+
+
+def test_the_trace_of_a_batch_that_is_no_lot_leads_nowhere_that_is_not_there(bench: Any) -> None:
+    begin_batch(bench.lab, "E77", "bark-extract", "100 g", by="TO")
+    give_up(bench.lab, "E77", why="begun by mistake", by="TO")
+    page = bench.client.get("/trace/E77").text
+    leads = {unescape(one) for one in re.findall(r'href="(/trace/E77/[a-z]+)"', page)}
+
+    assert leads
+    assert {one: bench.client.get(one).status_code for one in leads} == dict.fromkeys(leads, 200)

@@ -125,7 +125,7 @@ def whole_certificate(facts: CertificateFacts, **page_facts: Unpack[PageFacts]) 
         *_news(facts),
         Facts((*_head(facts, page_facts["laboratory"]), (t("For order"), facts.order or t("none")))),
         Heading(t("Content")),
-        facts.stated,
+        facts.stated if facts.stated.items else Prose(t("No content is stated.")),
         *((Points(facts.meets),) if facts.meets else ()),
         *(Prose(said) for said in facts.outside),
         Heading(t("Tests")),

@@ -6,7 +6,7 @@ from urllib.parse import quote
 from fastapi import Request
 from fastapi.responses import RedirectResponse, Response
 
-from stillroom.actions.bench.form_choices import entry_in_hand
+from stillroom.actions.bench.form_choices import entry_in_hand, is_a_lot
 from stillroom.actions.book.laboratory import Done, Laboratory
 from stillroom.actions.correcting.entries import (
     correction_in_hand,
@@ -153,8 +153,10 @@ def _may_correct(lab: Laboratory, _: Page, entry_no: int) -> dict[str, Any]:
 serve_page(router, "/trace", show_tracing, here=HERE, template="tracing.html")
 
 
-def _follow(_: Laboratory, __: Page, code: str) -> dict[str, Any]:
-    return {"doing": tuple(link_of(one, t(one.called), code) for one in RECALLS.values())}
+def _follow(lab: Laboratory, _: Page, code: str) -> dict[str, Any]:
+    """What can follow: a batch that is no lot yet, or never becomes one, left nobody anything."""
+    followed = RECALLS.values() if is_a_lot(lab, code) else (RECALLS["rehearse"],)
+    return {"doing": tuple(link_of(one, t(one.called), code) for one in followed)}
 
 
 for one in RECALLS.values():
