@@ -2,6 +2,7 @@
 
 import pytest
 
+from stillroom.actions.bench.procedure_templates import copy_procedure
 from stillroom.actions.book.laboratory import Laboratory
 from stillroom.actions.house.equipment_and_people import add_instrument
 from stillroom.actions.making.comparing_ways import PlantCompared, ways_of_plant
@@ -93,3 +94,19 @@ def test_page_and_its_data_tell_the_same_and_each_figure_has_a_name(told: Labora
     assert "which way" in page_text(show_ways_of(told, BARK, "total-alkaloids-as-quinine", "reflux"))
     with pytest.raises(UnknownName, match="total alkaloids as quinine"):
         show_ways_of(told, BARK, "rosmarinic acid", "")
+
+
+def test_a_still_for_the_oil_is_no_way_for_what_does_not_go_over_with_steam(lab: Laboratory) -> None:
+    flower, acid = "lavender flower", "rosmarinic acid"
+    copy_procedure(lab, "infusion", flower, acid, "lav-tea", by="MA", at=later(-9))
+    copy_procedure(lab, "hydrodistillation", flower, "volatile oil", "lav-oil", by="MA", at=later(-8))
+    with lab.look() as look:
+        by_marker = {
+            one: {way.way.name: way for way in ways_of_plant(look, flower, one).ways}
+            for one in (acid, "volatile oil")
+        }
+
+    assert "does not go over with steam" in " ".join(by_marker[acid]["lav-oil"].way.cannot)
+    assert by_marker[acid]["lav-oil"].line(YIELD) is None
+    assert by_marker[acid]["lav-tea"].line(YIELD) is not None
+    assert by_marker["volatile oil"]["lav-oil"].line(YIELD) is not None

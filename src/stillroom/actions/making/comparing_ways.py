@@ -154,20 +154,33 @@ def _way_of(procedure: Procedure) -> tuple[str, ...]:
 
 
 def _candidates(look: Reader, plant: str, aim: StatedStrength) -> Iterator[Candidate]:
-    """One's own procedures, and the starters for ways that none of them is of."""
+    """One's own procedures, and the starters for ways that none of them is of.
+
+    A procedure of one's own that counts something else is told as its starters are where all of that way are refused.
+    """
+    held, refused = dict[str, tuple[Candidate, Procedure]](), dict[str, str]()
+    for way in starters():
+        try:
+            held[way.name] = starter_candidate(way, plant, aim)
+        except NotAllowed as error:
+            refused[way.name] = error.must
+    holds = {_way_of(way.procedure) for way in starters() if way.name in held}
+    why = {_way_of(way.procedure): refused[way.name] for way in starters() if way.name in refused}
     done: set[tuple[str, ...]] = set()
     for one in _own_procedures(look, plant)[:MOST_OWN]:
-        done.add(_way_of(one))
+        done.add(mine := _way_of(one))
+        counted = counted_by(one)
+        if mine in why and mine not in holds and (counted is None or counted.of != aim.of):
+            yield Candidate(one.code, one.code, None, cannot=(why[mine],))
+            continue
         yield _planned(look, Candidate(one.code, one.code, None), aim, one)
     for way in starters():
         if _way_of(way.procedure) in done:
             continue
-        try:
-            candidate, extraction = starter_candidate(way, plant, aim)
-        except NotAllowed as error:
-            yield Candidate(way.name, way.title, None, cannot=(error.must,))
+        if way.name in refused:
+            yield Candidate(way.name, way.title, None, cannot=(refused[way.name],))
             continue
-        yield _planned(look, candidate, aim, extraction)
+        yield _planned(look, held[way.name][0], aim, held[way.name][1])
 
 
 def _planned(look: Reader, way: Candidate, aim: StatedStrength, extraction: Procedure) -> Candidate:

@@ -51,6 +51,8 @@ def shown(one: Thimble, settings: Settings) -> Runs:
             ("after", course.flask_after_mass_fraction),
         )
     }
+    unpoured_ml = np.where(one.parts < 1.0, one.poured_ml - one.own_ml * one.parts, 0.0)
+    least_ml = np.maximum(one.last(course.flask_ml) - unpoured_ml, 0.0)
     poured = 100.0 * np.asarray(spirit_volume_fraction_20c(np.asarray(course.set_up.poured_mass_fraction)))
     figures = (
         RunFigure(later("Fillings of the thimble"), many, ""),
@@ -65,7 +67,7 @@ def shown(one: Thimble, settings: Settings) -> Runs:
         RunFigure(later("Until the thimble siphons first, from the first drop"), course.siphoning_min[0], "min"),
         RunFigure(later("One siphoning after that"), one.last(course.siphoning_min), "min"),
         RunFigure(later("Siphonings"), one.siphonings.astype(np.float64), ""),
-        RunFigure(later("Least in the flask"), one.last(course.flask_ml), "mL"),
+        RunFigure(later("Least in the flask"), least_ml, "mL"),
         RunFigure(
             later("Out of the plant, of the marker within reach"), 100 * one.last(one.marker.out_share), "%"
         ),
