@@ -4,6 +4,7 @@ from datetime import date
 
 import pytest
 
+from stillroom.actions.releasing.recalling import hear_complaint
 from stillroom.asking.question import answer
 from stillroom.documents.as_text import page_text
 from stillroom.errors import NotAllowed, UnknownName
@@ -16,6 +17,7 @@ from stillroom.reference.tables import table
 from stillroom.substances.condensed import condensed
 from stillroom.substances.reagent_care import care_of, statements
 from stillroom.texts.catalogue import LANGUAGES, speaking, t
+from stillroom.web.acts import act_form
 
 STILL = {"have": "70 % v/v", "amount": "5 L", "temperature": "20 °C", "stop": "91 %"}
 CONCENTRATED = ("molisch", "salkowski", "shinoda", "liebermann-burchard", "vanillin", "anisaldehyde")
@@ -79,6 +81,13 @@ def test_what_a_formula_can_do_to_people_is_said_where_it_is_written_released_an
     assert says(formula, "allergen", "preservation", "claims") == []
     assert says(release, "preservation", "claims") == []
     assert says(label, "allergen", "claims") == []
+
+
+def test_whoever_hears_a_complaint_reads_what_to_do_where_somebody_reacted(told):
+    form = act_form(told, hear_complaint, "T1")
+
+    assert [one.wording for one in form.cautions] == [caution("reaction-reported").wording]
+    assert "advise medical help" in form.cautions[0].wording
 
 
 @pytest.mark.parametrize("code", LANGUAGES)

@@ -30,11 +30,23 @@ def test_a_product_is_filled_kept_back_and_delivered_by_the_command(
     lines = [word for one in weighed for word in ("--weighed", one)]
     done("make", "B-1", "--step", "blend", *lines, "--all-ticks", *to)
     done("deviation", "B-1", "blend", "the stirrer stopped", "--done", "stirred by hand", *to)
+    for wrong in ("2.5 bottles", "26 g", "none", "0"):
+        kept = run("fill", "B-1", wrong, "--left-over", "0 g", "--use-by", "2027-09-30", "--scale", "SCALE-2", *here,
+                   *to, capsys=capsys)  # fmt: skip
+        assert (kept[0], kept[2].startswith("stillroom: units: ")) == (2, True), (wrong, kept)
     bottle = ("--empty", "38,41 g", "--water", "138,14 g", "--bulk", "133,12 g", "--temperature", "20 °C")
     done("density", "B-1", *bottle, "--scale", "SCALE-2", *to)
     checks = [word for one in T1.check_weights for word in ("--check", one)]
-    filled = ("--left-over", T1.left_over, *checks, "--pack", f"BOT-01={T1.units}", "--use-by", "2027-09-30")
-    done("fill", "B-1", str(T1.units), *filled, "--scale", "SCALE-2", *to)
+    filled = (
+        "--left-over",
+        T1.left_over,
+        *checks,
+        "--pack",
+        f"BOT-01={T1.units} bottles",
+        "--use-by",
+        "2027-09-30",
+    )
+    done("fill", "B-1", f"{T1.units} bottles", *filled, "--scale", "SCALE-2", *to)
     done("stock", "keep-back", "B-1", "2 bottles", *to)
     refused = run("deliver", T1.order, "B-1=1", *here, "--by", "MA", capsys=capsys)
     said = "label read against the list of ingredients and the order"

@@ -26,7 +26,7 @@ def test_a_name_and_a_person_are_asked_at_a_terminal_and_the_signature_offered(
     unsaid = dict.fromkeys(
         ("name", "person", "address", "responsible_person", "currency", "telephone", "email"), ""
     )
-    book.new_command.callback(folder=tmp_path / "own", altitude_m=None, **unsaid)
+    book.new_command.callback(folder=tmp_path / "own", altitude="", **unsaid)
     with open_laboratory(tmp_path / "own") as lab, lab.look() as look:
         begun, people = look.book(), look.people()
 
@@ -90,6 +90,23 @@ def test_a_slip_on_the_command_line_is_one_sentence_and_never_a_traceback(
         ("new", "/proc/x/y", "--name", "N", "--person", "AA: A"),
         ("new", "", "--name", "N", "--person", "AA: A"),
         ("new", f"{tmp_path}/high", "--name", "N", "--person", "AA: A", "--altitude-m", "1e308"),
+        ("new", f"{tmp_path}/high", "--name", "N", "--person", "AA: A", "--altitude-m", "5 kg"),
+        (
+            "fill",
+            "T1",
+            "2.5 bottles",
+            "--left-over",
+            "1 g",
+            "--use-by",
+            "2027-09-30",
+            "--scale",
+            "SCALE-2",
+            "--by",
+            "TO",
+            "--in",
+            lab,
+        ),
+        ("day", "--surprise", "late", "--of", "TO", "--minutes", "5 kg", "--by", "TO", "--in", lab),
         (*of_no_book, "--say", "loss-on-drying=nan"),
         (*of_no_book, "--say", "loss-on-drying="),
         (*of_no_book, "--say", "x"),

@@ -45,7 +45,9 @@ def _named_folder(_: click.Context, __: click.Parameter, text: str) -> Path:
     default="",
     help='Code and name of the first person, "MA: Mira Ansel"; asked when left out, the code offered.',
 )
-@click.option("--altitude-m", type=float, default=None, help="Height above the sea, for boiling points. [m]")
+@click.option(
+    "--altitude-m", "altitude", default="", help='Height above the sea, for boiling points: "240 m".'
+)
 @click.option("--address", default="", help="Printed on certificates and labels.")
 @click.option("--responsible-person", default="", help="Who answers for what is sold.")
 @click.option("--currency", default="", help="EUR")
@@ -55,13 +57,14 @@ def _named_folder(_: click.Context, __: click.Parameter, text: str) -> Path:
 @click.option("--with-pin", is_flag=True, help="Set the PIN of the first person too, typed unseen.")
 @right_option
 def new_command(
-    folder: Path, name: str, person: str, altitude_m: float | None, address: str, responsible_person: str,
+    folder: Path, name: str, person: str, altitude: str, address: str, responsible_person: str,
     currency: str, telephone: str, email: str, at_server: str = "", with_pin: bool = False,
 ) -> None:  # fmt: skip
     """Begin an empty laboratory in FOLDER, beside any other."""
     from stillroom.actions.book.laboratory import begin_laboratory
     from stillroom.actions.house.describing import describe_house
     from stillroom.actions.house.pins import set_pin
+    from stillroom.quantities.entry import entry
     from stillroom.records.written_values import one_line
 
     name = one_line(name or _typed("Name of the laboratory", "--name"), "--name")
@@ -71,6 +74,10 @@ def new_command(
         "address": address, "responsible person": responsible_person, "currency": currency,
         "telephone": telephone, "email": email,
     }  # fmt: skip
+    height = (
+        entry(altitude, "m", negative_allowed=True, zero_allowed=True, where="altitude") if altitude else None
+    )
+    altitude_m = height.in_unit("m") if height else None
     with begin_laboratory(folder, name, first, altitude_m=altitude_m, at_server=at_server) as lab:
         if pin:
             set_pin(lab, first.code, pin, by=first.code)

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
 
 @click.command("fill")
 @click.argument("batch")
-@click.argument("units", type=click.IntRange(min=1))
+@click.argument("units")
 @click.option("--left-over", required=True, help='Bulk that went into no bottle: "9.80 g".')
 @click.option(
     "--check",
@@ -32,7 +32,7 @@ def fill_command(
     lab: "Laboratory",
     sign: Sign,
     batch: str,
-    units: int,
+    units: str,
     left_over: str,
     check_weights: tuple[str, ...],
     pack: tuple[str, ...],
@@ -42,12 +42,13 @@ def fill_command(
     note: str,
 ) -> "Done":
     """UNITS bottles of BATCH were filled: they become a lot, and its fill is checked by weight."""
+    from stillroom.actions.lots.receiving import pieces_of
     from stillroom.actions.products.filling import fill_units
 
     return fill_units(
         lab,
         batch,
-        units,
+        pieces_of(units, where="units"),
         left_over=left_over,
         check_weights=check_weights,
         packaging=dict(_packed(one) for one in pack),
@@ -83,9 +84,10 @@ def _leaves(text: str) -> tuple[str, str]:
 
 def _packed(text: str) -> tuple[str, int]:
     """A lot and how many pieces of it: "BOT-01=26"."""
+    from stillroom.actions.lots.receiving import pieces_of
     from stillroom.errors import BadEntry
 
     lot, _, number = (one.strip() for one in text.partition("="))
-    if not lot or not number.isdecimal():
+    if not lot or not number:
         raise BadEntry('A lot and its pieces are written "BOT-01=26"', repr(text))
-    return lot, int(number)
+    return lot, pieces_of(number, where="pack")

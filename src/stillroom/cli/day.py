@@ -34,7 +34,7 @@ SURPRISES = ("water", "power", "water and power", "broken", "late", "again")
     help="What changed (--by).",
 )
 @click.option("--of", "subject", default="", help="Of what or whom: a place, a person, a job.")
-@click.option("--minutes", type=float, default=0.0, help="For how long; 0 where nobody knows.")
+@click.option("--minutes", default="", help='For how long: "40", "2 h"; left out where nobody knows.')
 @click.option("--why", default="", help="In a few words.")
 @click.option(
     "--take-back", "entry_no", type=int, default=0, help="A tap or a surprise was not so: its entry (--by)."
@@ -52,7 +52,7 @@ def day_command(
     done: tuple[str, str] | None,
     surprise: str | None,
     subject: str,
-    minutes: float,
+    minutes: str,
     why: str,
     entry_no: int,
 ) -> "Done | Page":
@@ -61,6 +61,7 @@ def day_command(
     from stillroom.errors import BadEntry
     from stillroom.pages.day import show_day, show_fortnight
     from stillroom.pages.now import show_now
+    from stillroom.quantities.entry import entry
 
     if (lay_out or begin or done or surprise or entry_no) and not sign["by"]:
         raise BadEntry("Somebody must sign", "nobody", "Give --by and the code of who does it")
@@ -71,7 +72,8 @@ def day_command(
     if done:
         return tap(lab, *done, "done", **sign)
     if surprise:
-        return note_surprise(lab, surprise, subject, minutes, why=why, **sign)  # type: ignore[arg-type]
+        lasts = entry(minutes, "min", zero_allowed=True, where="minutes").in_unit("min") if minutes else 0.0
+        return note_surprise(lab, surprise, subject, lasts, why=why, **sign)  # type: ignore[arg-type]
     if entry_no:
         return take_back(lab, entry_no, **sign)
     if is_now:

@@ -65,6 +65,27 @@ def amount_of_lot(look: Reader, lot: str, text: str, *, where: str = "amount") -
     return amount_of(_pieces(text) if counted else text, where=where)
 
 
+def pieces_of(text: str, *, where: str) -> int:
+    """How many pieces a person wrote.
+
+    Parameters
+    ----------
+    text : str
+        "26", "26 bottles".
+    where : str
+        Field named in an error.
+
+    Raises
+    ------
+    BadEntry
+        It is no whole number of pieces, or none at all.
+    """
+    number, counted_in = amount_of(_pieces(text), where=where)
+    if counted_in != "piece":
+        raise BadEntry("Pieces are counted", repr(text), "Write 26, or 26 bottles", where=where)
+    return number
+
+
 def _pieces(text: str) -> str:
     return f"{text.strip()} pieces" if text.strip().isdecimal() else text
 

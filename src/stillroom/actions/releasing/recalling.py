@@ -136,6 +136,7 @@ hear_complaint = Act(
     address="/trace/{code}/complaint",
     then="/trace/{code}",
     called=later("Somebody complained"),
+    cautions=("reaction-reported",),
     needs="checker",
 )
 
