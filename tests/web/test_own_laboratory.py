@@ -311,3 +311,22 @@ def test_the_address_of_a_database_is_no_folder_for_a_laboratory(
 
     assert list(tmp_path.iterdir()) == []
     begin_laboratory(tmp_path / "one:two", "Own", Person("MA", "Mira Anselm", True), clock=now).book.close()
+
+
+@pytest.mark.parametrize("code", ["SCALE-1", "MA"])
+def test_an_instrument_entered_in_two_tabs_under_one_code_is_asked_for_another(
+    practice: Bench, code: str
+) -> None:
+    """The second took the place of the first, and what was read on that became a reading of this."""
+    fields = {"name": "kitchen scale", "smallest_step": "1", "largest": "3000", "code": "SCALE-1", "by": "MA"}
+    assert practice.fill("/laboratory/scales/new", **fields).status_code == 303
+    other = practice.fill(
+        "/laboratory/scales/new", **fields | {"name": "pocket scale", "smallest_step": "0.01", "code": code}
+    )
+    again = practice.fill("/laboratory/scales/new", **fields)
+
+    assert (other.status_code, again.status_code) == (422, 303)
+    assert "Every instrument has a code of its own" in words(other.text)
+    assert 'id="code-error"' in other.text
+    with practice.lab.look() as look:
+        assert [(one.name, one.smallest_step) for one in look.apparatus_list()] == [("kitchen scale", 1.0)]

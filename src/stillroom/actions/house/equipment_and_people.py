@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Unpack
 
 from stillroom.actions.book.laboratory import Done, Laboratory, Signed
-from stillroom.errors import BadEntry, NotAllowed, UnknownName, worded
+from stillroom.errors import BadEntry, NotAllowed, Phrase, UnknownName, worded
 from stillroom.quantities.numbers import NUMBER
 from stillroom.records.entries import ApparatusAdded, PersonJoined
 from stillroom.records.entry_json import body_to_json
@@ -15,6 +15,7 @@ from stillroom.records.people import GLASS, Apparatus, Person, signature_of
 from stillroom.records.written_values import code as code_in
 from stillroom.records.written_values import one_line
 from stillroom.store.book_writer import BookWriter
+from stillroom.store.reader import Reader
 from stillroom.texts.catalogue import t
 
 KINDS: dict[str, tuple[str, str, str]] = {
@@ -120,7 +121,7 @@ def add_instrument(
             "Check both",
             where="largest",
         )
-    done = add_apparatus(lab, found, **sign)
+    done = add_apparatus(lab, found, is_new=True, **sign)
     assumed = done.says and shows and not uncertainty
     return replace(done, says=f"{done.says} {AS_THE_STEP}" if assumed else done.says)
 
@@ -244,13 +245,20 @@ def refuse_a_name_twice(people: Iterable[Person], person: Person) -> None:
         )
 
 
-def add_apparatus(lab: Laboratory, apparatus: Apparatus, **sign: Unpack[Signed]) -> Done:
+def add_apparatus(
+    lab: Laboratory, apparatus: Apparatus, *, is_new: bool = False, **sign: Unpack[Signed]
+) -> Done:
     """Write a scale, measure or thermometer into the book.
+
+    Parameters
+    ----------
+    is_new : bool
+        Whether its code must be its own; else it stands as it was written last.
 
     Raises
     ------
     BadEntry
-        Its smallest step or uncertainty is not above zero.
+        Its smallest step or uncertainty is not above zero, or its code is that of another.
     """
     shows_nothing = apparatus.is_glass and apparatus.largest
     if (apparatus.smallest_step <= 0 and not shows_nothing) or apparatus.standard_uncertainty < 0:
@@ -267,4 +275,23 @@ def add_apparatus(lab: Laboratory, apparatus: Apparatus, **sign: Unpack[Signed])
     with lab.act("add apparatus", body_to_json(body), **sign) as pen:
         if pen.earlier:
             return Done(pen.earlier)
+        if is_new:
+            _refuse_a_code_twice(pen.look, apparatus)
         return Done((pen.enter(body),), t("{apparatus_code} is in use.", apparatus_code=apparatus.code))
+
+
+def _refuse_a_code_twice(look: Reader, apparatus: Apparatus) -> None:
+    """What was read on one instrument must not become a reading of another."""
+    standing = {one.code: one for one in look.apparatus_list()}.get(apparatus.code)
+    if (standing is None and not look.knows(apparatus.code)) or standing == apparatus:
+        return
+    raise BadEntry(
+        "Every instrument has a code of its own",
+        worded(
+            "{code}, which is {whose}",
+            code=apparatus.code,
+            whose=standing.name if standing else Phrase("something else of this book"),
+        ),
+        "Choose another; one that was entered wrongly is corrected at its entry",
+        where="code",
+    )
