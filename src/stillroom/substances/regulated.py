@@ -72,7 +72,7 @@ def _salts_of(name: str) -> tuple[Regulated, ...]:
     """A salt that no row names, as one of its base or metal; how much of that it holds is not known."""
     base = _SALT.sub("", name)
     first, _, rest = name.partition(" ")
-    metal = "" if not rest or rest.startswith("and ") else f"{first} and its compounds"
+    metal = "" if not rest or rest.casefold().startswith("and ") else f"{first} and its compounds"
     found = _by_name().get(squeezed(metal if base == name else base), ())
     return tuple(replace(_record(one), name=name, label_name="", molar_mass_g_mol=None) for one in found)
 
