@@ -185,7 +185,7 @@ def test_sulfuric_acid_says_how_hot_it_grows_and_which_goes_into_which():
         ({"of": "hydrochloric acid"}, "of", "Sold as: hydrochloric acid 36 %"),
         ({"of": "water 5 %"}, "of", "not an acid, alkali or salt"),
         ({"of": "hydrochloric acid 37 % v/v"}, "of", "The label of an acid is w/w"),
-        ({"of": "hydrochloric acid 50 %", "density": ""}, "density", "Read it on the label"),
+        ({"of": "hydrochloric acid 50 %", "density": ""}, "density", "Say the density too. Read the label"),
         ({"density": "11 g/mL"}, "density", "between 0.8 and 2 g/mL"),
         ({"of": "koh", "want": "10 % w/w", "density": ""}, "want", "w/v or mol/L"),
         ({"of": "koh", "want": "1 mol/L"}, "density", "A solid has neither"),
@@ -205,6 +205,7 @@ def test_bad_input_gets_one_sentence_at_its_field(fields, where, says):
         ("sodium chloride", 58.443),
         ("sodium hydrogencarbonate", 84.006),
         ("citric acid", 192.124),
+        ("citric acid monohydrate", 210.138),
         ("ki", 166.003),
     ],
 )

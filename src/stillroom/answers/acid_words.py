@@ -317,6 +317,6 @@ def _printed(solute: str, strength: Answer) -> Answer:
     raise BadEntry(
         worded("The density of {solute} {percent:g} % must be known", solute=solute, percent=percent),
         "none printed here",
-        worded("Read it on the label, and say it. {solute}", solute=_choices(solute)),
+        worded("Say the density too. {solute}", solute=_choices(solute)),
         where="density",
     )
