@@ -39,7 +39,7 @@ def order_blocks(order: Order) -> list[Block]:
                 (t("Customer"), order.customer),
                 (t("Product"), f"{order.product} ({order.product_type}, {order.market})"),
                 (
-                    t("Bottles"),
+                    t("Ordered") if order.content.by_mass else t("Bottles"),
                     t("{units} × {each}", units=order.units, each=order.content.words)
                     if order.content.by_mass
                     else t("{units} × {each} at 20 °C", units=order.units, each=order.content.words),
@@ -107,7 +107,7 @@ def order_page(
         gone_rows = tuple((Link(lot, f"/stock/{lot}"), str(units)) for lot, units in delivered)
         blocks += [
             Heading(t("Delivered")),
-            Table((t("Lot"), t("Bottles")), gone_rows, (1,)),
+            Table((t("Lot"), t("How many") if order.content.by_mass else t("Bottles")), gone_rows, (1,)),
         ]
     if given:
         rows = tuple((Link(lot, f"/stock/{lot}"), amount, when) for lot, amount, when in given)

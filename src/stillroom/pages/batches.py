@@ -182,7 +182,7 @@ def _facts_of_filling(look: Reader, body: UnitsFilled, *, alone: bool) -> tuple[
     each = product_in(look, body.lot.code).each
     return (
         *([] if alone else [(t("Lot"), t("{lot}, {size} each", lot=body.lot.code, size=each.words))]),
-        (t("Bottles filled"), str(body.units)),
+        (t("How many were filled") if each.by_mass else t("Bottles filled"), str(body.units)),
         *([(t("Into each"), f"{body.target_g:.2f} g")] if body.target_g else []),
         (t("Left over, weighed"), f"{body.left_over_g:.2f} g"),
         (t("Check weights"), ", ".join(f"{one:.2f} g" for one in body.check_weights_g) or "none"),
