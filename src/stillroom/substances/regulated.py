@@ -65,14 +65,25 @@ def regulated(name: str) -> tuple[Regulated, ...]:
         return tuple(_record(one) for one in _by_cas()[number[0]])
     short = name.strip()
     found = _by_short_name().get(short) or _by_name().get(squeezed(name)) or ()
-    return tuple(_record(one) for one in found) or _salts_of(short)
+    return tuple(_record(one) for one in found)
 
 
-def _salts_of(name: str) -> tuple[Regulated, ...]:
-    """A salt that no row names, as one of its base or metal; how much of that it holds is not known."""
+def salt_of_regulated(name: str) -> tuple[Regulated, ...]:
+    """A salt that no row names, as one of its base or metal; how much of that it holds is not known.
+
+    Parameters
+    ----------
+    name : str
+        "diphenhydramine hydrochloride", "lead chromate". [text]
+
+    Returns
+    -------
+    tuple of Regulated
+        Empty where the table has no such base. [records]
+    """
     base = _SALT.sub("", name)
     first, _, rest = name.partition(" ")
-    metal = "" if not rest or rest.casefold().startswith("and ") else f"{first} and its compounds"
+    metal = f"{first} and its compounds" if rest else ""
     found = _by_name().get(squeezed(metal if base == name else base), ())
     return tuple(replace(_record(one), name=name, label_name="", molar_mass_g_mol=None) for one in found)
 

@@ -13,7 +13,13 @@ from stillroom.errors import UnknownName
 from stillroom.substances.ingredients import Ingredient, known_ingredient, names_of_ingredients
 from stillroom.substances.other_languages import alike_in_english, in_english
 from stillroom.substances.own import NOTHING, Own, knowing, own, own_ingredient, own_plant_of
-from stillroom.substances.regulated import Regulated, names_of_regulated, regulated, squeezed
+from stillroom.substances.regulated import (
+    Regulated,
+    names_of_regulated,
+    regulated,
+    salt_of_regulated,
+    squeezed,
+)
 
 ALIKE = 0.86
 """How alike an unknown name is to a known one when it is taken for a slip of the pen."""
@@ -258,8 +264,14 @@ def _graded(written: str) -> WrittenPart | None:
     without_part = _PLANT_PART.sub(" ", as_extract) if as_extract.casefold().endswith("extract") else plain
     dry = _WATER_OF_CRYSTALS.sub(" ", plain)
     no_grade = " ".join(one for one in plain.split() if not _GRADE_NUMBER.fullmatch(one))
+    words = outside.split()
     tries = (
         outside,
+        *(
+            " ".join(one)
+            for one in (words[1:], words[:-1])
+            if len(words) - len(_without_grades(outside).split()) > 1
+        ),
         _without_grades(written),
         plain,
         no_grade,
@@ -272,7 +284,11 @@ def _graded(written: str) -> WrittenPart | None:
         found = _known(one) or _known(_without_grades(one))
         if found is not None:
             return found
-    return _of_own_plant(written)
+    return _of_own_plant(written) or next(map(_as_salt, filter(salt_of_regulated, tries)), None)
+
+
+def _as_salt(name: str) -> WrittenPart:
+    return WrittenPart(name, salt_of_regulated(name), None)
 
 
 def _of_own_plant(written: str) -> WrittenPart | None:
