@@ -72,3 +72,9 @@ def test_every_caution_named_by_a_solvent_exists():
     named = {key for one in table("solvents").rows for key in one.words("cautions").split(";")}
 
     assert all(caution(key) for key in named)
+
+
+def test_a_marker_has_its_pka_in_one_table():
+    elsewhere = {one.key for name in ("acid_constants", "preservative_bands") for one in table(name).rows}
+
+    assert [one.key for one in table("markers").rows if one.key in elsewhere and one.words("pka_of")] == []
