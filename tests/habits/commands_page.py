@@ -232,7 +232,13 @@ EXAMPLES: dict[str, tuple[Example, ...]] = {
             prints="2 rows of the log are entered.",
         ),
     ),
-    "test siphoned": (Example("stillroom test siphoned E2 --by TO", prints="Tap 1 of E2 is noted."),),
+    "test siphoned": (
+        Example(
+            "stillroom test siphoned E2 --by TO",
+            prints="Tap 1 of E2 is noted. Not yet: the slow share does not show. What comes is still what "
+            "washes out at once.",
+        ),
+    ),
     "test watched": (
         Example(
             'stillroom test watched E2 --residue "34 mg" --volume "10 mL" --vial 3 --by TO',
@@ -240,7 +246,10 @@ EXAMPLES: dict[str, tuple[Example, ...]] = {
         ),
     ),
     "test not-siphoned": (
-        Example("stillroom test not-siphoned E2 --by TO", prints="The last tap is taken back."),
+        Example(
+            "stillroom test not-siphoned E2 --by TO",
+            prints="The last tap is taken back. Nothing siphoned yet. Tap when it does.",
+        ),
     ),
     "test looked": (
         Example('stillroom test looked M1 --residue "34 mg" --volume "10 mL" --by TO', prints="It is noted."),

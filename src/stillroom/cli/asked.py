@@ -1,6 +1,7 @@
 """A question or an act as a verb: its entries are the options, its papers what may be printed instead of the answer."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
@@ -16,6 +17,8 @@ if TYPE_CHECKING:
     from stillroom.actions.book.acts import Act
     from stillroom.actions.book.laboratory import Done, Laboratory
 
+WATCH = "/make/{code}/watch"
+"""Where an act of the watch leads on a page: its verb tells the verdict that stands there."""
 MOST_NAMED = 4
 """Names of a choice that its option lists."""
 
@@ -109,7 +112,12 @@ def command_of_act(act: "Act[Any]") -> click.Command:
                 fields |= _in_fields(one, typed[one.name.replace("-", "_")])
             else:
                 fields[one.name] = _said(one, typed)
-        return act.do(lab, code, fields, **sign)
+        done = act.do(lab, code, fields, **sign)
+        if act.then != WATCH:
+            return done
+        from stillroom.pages.watch import watch_told
+
+        return replace(done, says=f"{done.says} {watch_told(lab, code)}")
 
     command = in_the_book(run)
     signed: list[click.Parameter] = command.__click_params__  # type: ignore[attr-defined]

@@ -19,7 +19,7 @@ from stillroom.documents.blocks import (
 )
 from stillroom.documents.numbers_shown import number, show
 from stillroom.documents.timers import clock
-from stillroom.pages.watch_bed import bed_blocks
+from stillroom.pages.watch_bed import bed_blocks, bed_verdict
 from stillroom.science.extraction.watching_advice import WORTH_SHARE, Advice, Ranged
 from stillroom.science.extraction.watching_taps import Siphonings
 from stillroom.texts.catalogue import between, later, t
@@ -50,6 +50,13 @@ def show_watch(lab: Laboratory, code: str) -> Page:
             **facts_of(look),
             href=f"/make/{code}/watch",
         )
+
+
+def watch_told(lab: Laboratory, code: str) -> str:
+    """What the watch of a batch says now, in one sentence."""
+    with lab.look() as look:
+        of_bed = watches_bed(look, code)
+        return (bed_verdict(bed_run(look, code)) if of_bed else verdict_of(run_watched(look, code)))[0]
 
 
 def verdict_of(run: RunWatched) -> tuple[str, bool]:

@@ -33,7 +33,7 @@ def bed_verdict(run: BedRun) -> tuple[str, bool]:
     if not advice.fits:
         return t(
             "No advice: what was seen does not fit so much plant and liquid. Look whether the lot the sheet was "
-            "planned with, the drops and the samples are right."
+            "planned with, the times, the drops and the samples are right."
         ), False  # fmt: skip
     plan = t("By the plan alone, for only the clock was seen: ") if advice.by_plan_alone else ""
     inside = t(" {inside} is still inside.", inside=_percent(advice.inside))
