@@ -127,6 +127,17 @@ def test_a_file_whose_name_is_no_text_is_written_and_told(
     assert "\\udcff.book" in capsys.readouterr().out
 
 
+def test_what_is_no_text_is_refused_in_a_sentence_that_quotes_it(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Found with another seed: where nothing but text may be written, the sentence itself could not be."""
+    folder = copied(tmp_path, of=extracted_folder)
+    with pytest.raises(SystemExit, match="2"):
+        main(["correct", "a\udc80b", "1 g", "--why", "x", "--by", "TO", "--in", str(folder)])
+
+    assert r"'stillroom correct a\udc80b' shows the numbers" in capsys.readouterr().err
+
+
 def test_what_nobody_foresaw_is_told_by_its_place_and_without_what_was_typed(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -200,8 +200,9 @@ def main(arguments: Sequence[str] | None = None) -> None:
 
     for one in THREADS:
         os.environ.setdefault(one, "1")
-    if isinstance(sys.stdout, io.TextIOWrapper):  # a file may have a name that is no text
-        sys.stdout.reconfigure(errors="backslashreplace")
+    for out in (sys.stdout, sys.stderr):
+        if isinstance(out, io.TextIOWrapper):  # a file may have a name that is no text
+            out.reconfigure(errors="backslashreplace")
     try:
         if any("\0" in one for one in arguments or ()):  # no shell sends it, and no path takes it
             raise BadEntry("What is typed must be text", repr("\0"), "Type it again, letter by letter")
