@@ -126,6 +126,26 @@ def test_every_row_of_the_law_is_read_for_some_kind_of_product_or_replaced():
     } == set()
 
 
+@pytest.mark.parametrize(
+    ("substance", "kind", "once_lawful", "later"),
+    [
+        ("o-phenylphenol", "face cream", 0.2, "eu-2018-1847"),
+        ("polyaminopropyl biguanide", "face cream", 0.3, "eu-2019-831"),
+        ("climbazole", "face cream", 0.5, "eu-2019-698"),
+        ("zinc pyrithione", "shampoo", 1.0, "eu-2021-1902"),
+    ],
+)
+def test_a_later_law_is_weighed_in_place_of_the_row_it_changed(substance, kind, once_lawful, later):
+    # the figure of the row in force before stands in the 2015 export of the annexes (second-hand)
+    lines = formula_lines(
+        FormulaFacts((Share(substance, once_lawful),), kind, purposes={substance: "preservative"})
+    )
+    (ceiling,) = [one for one in lines if one.key == f"ceiling/{substance}"]
+
+    assert ceiling.standing == "over"
+    assert ceiling.source == later
+
+
 @pytest.mark.parametrize("kind", ["Hair leave on", "HAIR LEAVE-ON", "leave-on, hair", "hair (leave-on)"])
 def test_a_kind_of_product_is_one_however_it_is_written(kind):
     assert kind_of_product(kind).uses == kind_of_product("hair leave-on").uses
