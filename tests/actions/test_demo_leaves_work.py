@@ -36,7 +36,7 @@ def test_a_gel_and_a_mist_are_made_from_their_own_plants_and_their_accounts_clos
                 assert look.status(lot).value == "released"
             for code in (lot, plant):
                 said = page_text(show_trace(lab, code))
-                assert f"{units} bottles:" in said
+                assert f"{units} filled:" in said
                 assert "The account closes." in said
         # The mist holds the oil that was dosed and a hydrosol of the same flower, which nobody assayed.
         found = {

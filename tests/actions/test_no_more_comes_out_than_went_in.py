@@ -35,7 +35,7 @@ def test_a_liquor_heavier_than_what_was_filtered_is_asked_about(tea: Laboratory)
     with pytest.raises(BadEntry, match="clear infusion: 9610 g, of infusion: 980 g"):
         step(tea, "filter", clear_infusion="9610 g")
 
-    step(tea, "filter", clear_infusion="1020 g")  # the filter was rinsed
+    step(tea, "filter", "the filter was rinsed", clear_infusion="1020 g")
 
 
 def test_a_slip_in_what_was_weighed_before_is_seen_where_its_parts_are_weighed(tea: Laboratory) -> None:

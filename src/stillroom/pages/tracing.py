@@ -1,5 +1,6 @@
 """The trace report: from any code up to the plant and down to the bottles, and where every gram and bottle is."""
 
+from itertools import islice
 from typing import Unpack
 
 from stillroom.actions.book.laboratory import Laboratory
@@ -304,11 +305,11 @@ def _masses(title: str, accounts: tuple[LotAccount, ...], *, folded: bool) -> li
             (2, 3, 4, 5),
         ),
     ]
+    told = ((one, account, amount) for one in shown for account, amount in one.went[-MOST_TOLD:])
     went = tuple(
         (Link(one.lot.code, f"/stock/{one.lot.code}"), amount_text(amount, one.counted_in), in_words(account))
-        for one in shown
-        for account, amount in one.went[-MOST_TOLD:]
-    )[: 3 * MOST_TOLD]
+        for one, account, amount in islice(told, 3 * MOST_TOLD)
+    )
     if went:
         blocks.append(
             Table(
