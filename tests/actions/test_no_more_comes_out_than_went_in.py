@@ -40,11 +40,13 @@ def test_a_liquor_heavier_than_what_was_filtered_is_asked_about(tea: Laboratory)
 
 def test_a_slip_in_what_was_weighed_before_is_seen_where_its_parts_are_weighed(tea: Laboratory) -> None:
     step(tea, "filter", clear_infusion="961 g")
-    step(tea, "evaporate", soft_extract="33.10 g")
-    step(tea, "dry", dry_extract="2.31 g")  # 23.1 g
+    step(tea, "evaporate", soft_extract="15.10 g")
+    with pytest.raises(BadEntry, match=r"dry extract: 1.05 g where .* was expected"):
+        step(tea, "dry", dry_extract="1.05 g")  # 10.5 g
+    step(tea, "dry", "as the scale showed", dry_extract="1.05 g")
 
-    with pytest.raises(BadEntry, match=r"extract, sample: 22.6 g, of dry extract: 2.31 g"):
-        step(tea, "set a sample aside", extract="22.10 g", sample="0.50 g")
+    with pytest.raises(BadEntry, match=r"extract, sample: 10.5 g, of dry extract: 1.05 g"):
+        step(tea, "set a sample aside", extract="10.00 g", sample="0.50 g")
 
 
 def test_it_is_kept_with_what_happened(tea: Laboratory) -> None:
