@@ -112,4 +112,4 @@ def test_the_paper_for_the_customer_names_no_supplier_and_no_calculation(lab: La
 def test_plan_and_release_keep_back_as_many_bottles(lab: Laboratory) -> None:
     kept = [one.says for one in review_release(lab, "T1", by="JU").lines if one.key == "retained"]
 
-    assert [f"of {RETAINED_UNITS} bottles" in one for one in kept] == [True]
+    assert [f"of {RETAINED_UNITS} samples" in one for one in kept] == [True]

@@ -91,6 +91,7 @@ def answer(
 ) -> str:
     page.goto("/ask")
     page.locator(f'a[href="/ask/{question}"]').first.click()
+    page.wait_for_load_state()  # the script of the form has folded what is not asked
     assert entries_on_one_screen(page) == entries
     for name, text in typed.items():
         page.locator(f"#{name}").fill(text)
