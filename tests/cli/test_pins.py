@@ -136,6 +136,7 @@ def test_a_laboratory_is_begun_with_a_first_person_who_signs_with_a_pin(tmp_path
         return CliRunner().invoke(stillroom, words, input=typed)
 
     assert isinstance(begin("1234\n1234\n").exception, StillroomError)
+    assert isinstance(begin("").exception, StillroomError)  # nobody sits there
     assert not (tmp_path / "own").exists()
     assert begin("8264\n8264\n").exit_code == 0
     with open_laboratory(tmp_path / "own") as lab:

@@ -4,10 +4,12 @@ import json
 import os
 import re
 import sys
+import warnings
 from collections.abc import Callable, Iterable
 from dataclasses import replace
 from datetime import datetime
 from functools import wraps
+from getpass import GetPassWarning
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Concatenate, ParamSpec, TypedDict, TypeVar
 
@@ -150,9 +152,18 @@ def new_pin(person: str) -> str:
     """A PIN that is set, typed unseen and twice; refused here where anybody would try it first."""
     from stillroom.actions.house.pins import must_be_hard_to_guess
 
-    typed = click.prompt(
-        f"New PIN of {person}", hide_input=True, confirmation_prompt="Once more", err=True, type=str
-    )
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore", GetPassWarning)  # where no terminal is, nobody sees it either
+            typed = click.prompt(
+                f"New PIN of {person}", hide_input=True, confirmation_prompt="Once more", err=True, type=str
+            )
+    except click.Abort as nothing:
+        if sys.stdin.isatty():
+            raise
+        raise BadEntry(
+            "A PIN is typed unseen, twice", "no terminal to type it at", "Start this in a terminal"
+        ) from nothing
     must_be_hard_to_guess(typed)
     return str(typed)
 
