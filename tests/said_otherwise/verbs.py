@@ -207,7 +207,7 @@ VERBS: dict[str, Verb] = {
         {
             "mass": _by_mass(0.19, 0.21, 4),
             "absorbance": one_of_these(
-                "0.523", "0,5230", ".523", else_refused=("0,523", "0.523 AU", "52.3 %")
+                "0.523", "0,5230", else_refused=(".523", "0,523", "0.523 AU", "52.3 %")
             ),
             "standard": in_units(50, 50, 0, {"mg/L": 0, "µg/mL": 0, "g/L": -3}),
             "volume": in_units(90, 110, 1, BURETTE),
