@@ -114,6 +114,20 @@ def test_the_label_names_the_allergens_that_nobody_wrote(workshop, code, row):
     assert allergen in words(show_label(workshop.lab, batch)).casefold()
 
 
+@pytest.mark.parametrize(
+    ("code", "lines", "dry"), [("balm", "beeswax 20", True), ("wet", "rose water 5", False)]
+)
+def test_what_holds_no_water_is_said_to_need_no_challenge_where_somebody_decides_so(
+    workshop, code, lines, dry
+):
+    # ISO 29621 (from memory): products without water are of low risk by germs; a person still says so
+    found = workshop.make(code, {**FORMULAS[0], "kind": "skin balm", "base": "oil", "lines": lines})
+    asked = [one for one in found.undecided if one.key in ("paper/microbial count", "paper/challenge test")]
+
+    assert ["without water" in one.says for one in asked] == [dry, dry]
+    assert {one.source for one in asked} == ({"iso-29621"} if dry else {"iso-17516", "iso-11930"})
+
+
 def test_what_is_open_is_decided_on_a_page_of_its_own_before_anybody_releases(workshop):
     row = next(one for one in FORMULAS if one["decides"] == "unknown/moonwort essence")
     found = workshop.make("open", row)

@@ -19,6 +19,11 @@ from stillroom.texts.catalogue import later, t
 TABLE = "preservative_bands"
 WATERY = ("water", "watery", "hydrosol")
 """What an ingredient is for, where it brings water that germs can live in."""
+DRY = (
+    "oil", "essential oil", "perfume", "fragrance substance", "thickener", "emulsifier", "powder", "antioxidant",
+    "UV filter", "colorant", "deodorant", "cooling agent",
+)  # fmt: skip
+"""What an ingredient is for, where it brings none."""
 EMULSIFIERS, OILS = ("emulsifier", "solubiliser", "surfactant"), ("oil",)
 OIL_NEEDS_HELP_PERCENT = 5.0
 LEAST_PERCENT = 0.01
@@ -169,6 +174,19 @@ def _undissociated_percent(ph: float, pka: float) -> float:
 
 def _has_water(facts: FormulaFacts) -> bool:
     return any(_is_watery(part) and share.percent != 0.0 for share, part in parts_in(facts))
+
+
+def is_dry(facts: FormulaFacts) -> bool:
+    """Whether all of it is known and nothing in it brings water: oils, waxes, powders and what is dissolved in them.
+
+    Parameters
+    ----------
+    facts : FormulaFacts
+        What goes in. [record]
+    """
+    return not _has_water(facts) and all(
+        part.ingredient is not None and part.ingredient.what_for in DRY for _, part in parts_in(facts)
+    )
 
 
 def _is_watery(part: WrittenPart) -> bool:

@@ -40,6 +40,7 @@ _OPEN = {
     "metals and pesticides": later("{name}: not tested"),
     "label check": later("{name}: a person reads the label against the list of ingredients and the order"),
 }
+_WITHOUT_WATER = later("{name}: not tested; without water in it germs hardly grow")
 _NOT_SHOWN = later("{name}: not shown")
 OUTCOME_WORDS = {
     "shown": later("shown"),
@@ -69,7 +70,9 @@ class Paper:
     dated: str = ""
 
 
-def paper_lines(shown: Iterable[Paper], *, ethanol_percent_v: float | None = None) -> tuple[CheckLine, ...]:
+def paper_lines(
+    shown: Iterable[Paper], *, ethanol_percent_v: float | None = None, without_water: bool = False
+) -> tuple[CheckLine, ...]:
     """The lines of every paper a product asks for; stability is judged with the date.
 
     Parameters
@@ -78,6 +81,8 @@ def paper_lines(shown: Iterable[Paper], *, ethanol_percent_v: float | None = Non
         What was entered, the last of each counts. [records]
     ethanol_percent_v : float or None
         Ethanol in the product; None where nobody knows. [% v/v]
+    without_water : bool
+        Nothing watery is in it: of low risk, and a person says so. [bool]
 
     Returns
     -------
@@ -106,15 +111,18 @@ def paper_lines(shown: Iterable[Paper], *, ethanol_percent_v: float | None = Non
             found.append(CheckLine(f"paper/{what}", name, "within", says, source="iso-29621"))
         else:
             standing: Standing = "undecided" if ask == "decided" else "cannot be seen here"
+            dry = without_water and what in OF_MICROBES
             found.append(
                 CheckLine(
                     f"paper/{what}",
                     name,
                     standing,
-                    t(_OPEN.get(what, _NOT_SHOWN), name=name),
-                    source=source,
+                    t(_WITHOUT_WATER if dry else _OPEN.get(what, _NOT_SHOWN), name=name),
+                    source="iso-29621" if dry else source,
                     close=t(
-                        "Enter what was found; or decide by name why it is left out"
+                        "Decide by name that it needs none, if nothing wet comes to it in use; or enter what was found"
+                        if dry
+                        else "Enter what was found; or decide by name why it is left out"
                         if ask == "decided"
                         else "Enter it with its number; until then the certificate says so",
                         name=name,

@@ -16,6 +16,7 @@ from stillroom.actions.shelf.reagent_dates import rules_of_lot
 from stillroom.errors import StillroomError
 from stillroom.products.best_before import Life, Stability, best_before_line, shortest, supported_until
 from stillroom.products.check_lines import CheckLine, Standing
+from stillroom.products.formula_keeping import is_dry
 from stillroom.products.formula_lines import formula_lines
 from stillroom.products.papers import OF_MICROBES, PAPERS, Paper, count_of_germs, paper_lines
 from stillroom.store.reader import Reader
@@ -61,16 +62,20 @@ def lines_from_book(look: Reader, lot: str) -> tuple[CheckLine, ...]:
         ]
     if known.kind.traits.made_as == "formula":
         made = product_of(look, batch)
-        stability = _stability(look, lot, made)
+        stability, formula = _stability(look, lot, made), formula_of_batch(look, batch)
         found += [
             best_before_line(known.use_by, lives_of(look, batch), stability),
             *(() if stability else _keeps_how_long(look, batch)),
             *_germs_brought_in(look, batch),
             *_brought_in_uncounted(look, batch),
-            *paper_lines(papers_shown(look, lot, made.formula), ethanol_percent_v=ethanol_in(look, batch)),
+            *paper_lines(
+                papers_shown(look, lot, made.formula),
+                ethanol_percent_v=ethanol_in(look, batch),
+                without_water=is_dry(formula),
+            ),
             _house(look),
             *_mass_of_product(look, batch),
-            *formula_lines(with_label(formula_of_batch(look, batch), names_on_label(look, batch))),
+            *formula_lines(with_label(formula, names_on_label(look, batch))),
         ]
     return tuple(found)
 
