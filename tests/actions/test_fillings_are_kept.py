@@ -178,18 +178,30 @@ def test_without_check_weights_a_wrong_left_over_fills_no_less_than_nothing(bulk
         ("2e12 g", ()),
         ("86.2 g", ("1e308 g",)),
         ("86.2 g", ("0 g",)),
-        ("9000 g", ()),
     ],
 )
-def test_a_note_keeps_no_mass_that_no_scale_shows_and_no_bottles_filled_with_nothing(
+def test_a_note_keeps_no_mass_that_no_scale_shows(
     bulk: Laboratory, left_over: str, weights: tuple[str, ...]
 ) -> None:
-    # no density was weighed: with more left over than was made, nothing says what the bottles hold
     before = bulk.book.digest()
     with pytest.raises(BadEntry):
         filled(bulk, left_over, note="as it stood", check_weights=weights)
 
     assert bulk.book.digest() == before
+
+
+def test_bottles_of_which_nothing_says_what_they_hold_are_asked_about_and_kept_as_so_much_water(
+    bulk: Laboratory,
+) -> None:
+    # no density, no check weight, and more left over than was made
+    with pytest.raises(BadEntry, match="Nothing says what went into the bottles"):
+        filled(bulk, "9000 g", check_weights=())
+    filled(bulk, "9000 g", note="the bulk was written wrong", check_weights=())
+
+    with bulk.look() as look:
+        body = look.fillings("T1")[-1].body
+    assert body.filled_g == pytest.approx(body.units * body.each.amount)
+    assert "does not close" in page_text(show_batch(bulk, "T1"))
 
 
 def test_bottles_are_corrected_with_their_packaging_and_filled_a_second_time(bulk: Laboratory) -> None:

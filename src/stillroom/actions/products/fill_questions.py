@@ -49,6 +49,13 @@ def filling_asked_about(
             where="nominal",
         )
     made_g = bulk.mass_g
+    if not body.target_g and not body.check_weights_g and body.left_over_g >= made_g:
+        yield BadEntry(
+            "Nothing says what went into the bottles",
+            worded("{left:g} g left over of {made:.0f} g", left=body.left_over_g, made=made_g),
+            "Weigh one of the bottles, or what is left over, again; or say in the note what happened",
+            where="left over",
+        )
     out_g = body.filled_g + body.left_over_g
     if not closes(made_g, out_g, all_weighed=True):
         yield BadEntry(

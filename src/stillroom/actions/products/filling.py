@@ -186,12 +186,7 @@ def filling_body(look: Reader, batch: str, said: Filled, code: str, bulk: Bulk) 
     if not said.weights_g and rest_g > 0:
         filled_g = rest_g
     if not filled_g > 0:
-        raise BadEntry(
-            "Nothing says what went into the bottles",
-            worded("{left:g} g left over of {made:.0f} g", left=said.left_over_g, made=bulk.mass_g),
-            "Weigh one of the bottles, or what is left over, again",
-            where="left over",
-        )
+        filled_g = said.units * (each.nominal_g or each.nominal_ml)  # as water: nothing says what they hold
     lot = Lot(
         code,
         MADE_AS["formula"],
