@@ -4,32 +4,17 @@ Promises the same as calling the function again: what it finds may rest on its a
 known of one's own, and on nothing else. Says nothing about the book: what is read there is kept with its head.
 """
 
+from collections import OrderedDict
 from collections.abc import Callable, Hashable
 from functools import wraps
 from threading import Lock
-from typing import ParamSpec, TypeVar, cast
+from typing import ParamSpec, TypeVar
 
 from stillroom.substances.own import own
 from stillroom.texts.catalogue import language
 
 Found = TypeVar("Found")
 Asked = ParamSpec("Asked")
-_NOT_YET = object()
-
-
-class _From:
-    """What something was calculated from, hashed once: a request or a stream holds hundreds of figures."""
-
-    __slots__ = ("_hash", "_held")
-
-    def __init__(self, held: Hashable) -> None:
-        self._held, self._hash = held, hash(held)
-
-    def __hash__(self) -> int:
-        return self._hash
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, _From) and self._held == other._held
 
 
 def remember(most: int) -> Callable[[Callable[Asked, Found]], Callable[Asked, Found]]:
@@ -42,22 +27,21 @@ def remember(most: int) -> Callable[[Callable[Asked, Found]], Callable[Asked, Fo
     """
 
     def remembering(find: Callable[Asked, Found]) -> Callable[Asked, Found]:
-        found: dict[_From, object] = {}
+        found: OrderedDict[Hashable, Found] = OrderedDict()
         one_at_a_time = Lock()
 
         @wraps(find)
         def asked(*given: Asked.args, **named: Asked.kwargs) -> Found:
-            key = _From((given, tuple(named.items()), language(), own()))
+            key = (given, tuple(named.items()), language(), own())
             with one_at_a_time:
-                one = found.pop(key, _NOT_YET)
-                if one is not _NOT_YET:
-                    found[key] = one  # the last of them again
-                    return cast(Found, one)
+                if key in found:
+                    found.move_to_end(key)
+                    return found[key]
             one = find(*given, **named)
             with one_at_a_time:
                 found[key] = one
                 while len(found) > most:
-                    del found[next(iter(found))]
+                    found.popitem(last=False)
             return one
 
         return asked
