@@ -181,6 +181,8 @@ class UnknownName(StillroomError):
             do = worded("Known: {names}", names=", ".join(names[:12]) + (" …" if len(names) > 12 else ""))
         else:
             do = NONE_YET
+        if not name.strip():
+            return cls(worded("Name {what}", what=Phrase(what)), do=do)
         return cls(worded("{name!r} is not {what} known here", name=name, what=Phrase(what)), do=do)
 
     @classmethod

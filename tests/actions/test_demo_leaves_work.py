@@ -2,18 +2,22 @@
 
 from dataclasses import replace
 from datetime import datetime
+from io import BytesIO
 
 import numpy as np
 import pytest
+from pypdf import PdfReader
 
 from stillroom.actions.bench.timers import batch_timers
 from stillroom.actions.book.counted_marker import counted_in
 from stillroom.actions.orders.requesting import request_for
 from stillroom.actions.releasing.deciding import review_release
 from stillroom.demo.story import tell
+from stillroom.documents.as_sheet import page_pdf
 from stillroom.documents.as_text import page_text
 from stillroom.pages.batches import show_batch
 from stillroom.pages.lists import show_bench
+from stillroom.pages.release import show_certificate
 from stillroom.pages.tracing import show_trace
 from stillroom.pages.ways import show_ways
 from stillroom.planning.forecast import charge_account, charge_draws
@@ -27,6 +31,14 @@ def under_way(tmp_path_factory):
     folder, chapters = tmp_path_factory.mktemp("demo") / "book", []
     tell(folder, chapters.append, under_way=True).book.close()
     return folder, chapters
+
+
+@pytest.mark.parametrize("lot", ["E1", "T1", "GEL1", "MIST1"])
+def test_the_certificate_for_the_customer_is_one_page(under_way, lot):
+    with opened(under_way[0]) as lab:
+        printed = page_pdf(show_certificate(lab, lot))
+
+    assert len(PdfReader(BytesIO(printed)).pages) == 1
 
 
 def test_a_gel_and_a_mist_are_made_from_their_own_plants_and_their_accounts_close(under_way):

@@ -105,7 +105,7 @@ DECISIONS: dict[str, str] = {
 }
 """Decided by name on the list of each; a report from outside is decided so."""
 SPRAYED: dict[str, str] = {
-    "keeps/HYD-02": "invented report M-8: this mist, preserved and acid, below 10 CFU/mL after four months at 30 °C",
+    "keeps/HYD-02": "invented report M-8: below 10 CFU/mL after four months at 30 °C",
     "inhalation": "invented opinion of an assessor: coarse drops, each ingredient weighed for what is breathed in",
 }
 GEL = Product(

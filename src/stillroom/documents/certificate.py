@@ -29,6 +29,7 @@ from stillroom.documents.numbers_shown import with_ratio
 from stillroom.documents.put_right import when
 from stillroom.errors import NotAllowed, worded
 from stillroom.products.check_lines import CheckLine
+from stillroom.products.limits import without_advice
 from stillroom.products.release_record import Decided
 from stillroom.records.entries import ControlTestRead, Entry, HouseDescribed, StatusDecided
 from stillroom.records.lots import Status
@@ -302,7 +303,16 @@ def _found(facts: CertificateFacts, told: list[CheckLine]) -> list[tuple[str, st
     rows += [(one.about, _short(one)) for one in stated]
     decided = {line.key for line, _ in facts.decided}
     rows += [(one.about, _short(one)) for one in told if one.key not in decided]
-    return rows
+    return _at_once(rows, t("not tested"), t("not shown"))
+
+
+def _at_once(rows: list[tuple[str, str]], *alike: str) -> list[tuple[str, str]]:
+    """The same; of what was not tested, and of what is not shown, all in one row."""
+    named = {said: ", ".join(about for about, found in rows if found == said) for said in alike}
+    found = [
+        (said[:1].upper() + said[1:], named[said]) if said in named else (about, said) for about, said in rows
+    ]
+    return list(dict.fromkeys(found))
 
 
 def _identities(facts: CertificateFacts) -> list[tuple[str, str]]:
@@ -312,8 +322,8 @@ def _identities(facts: CertificateFacts) -> list[tuple[str, str]]:
 
 
 def _short(line: CheckLine) -> str:
-    """What a line says, its own name left out where it stands beside it."""
-    return line.says.removeprefix(f"{line.about}: ")
+    """What a line says, less its own name, which stands beside it, and the advice to whoever releases."""
+    return without_advice(line.says.removeprefix(f"{line.about}: "))
 
 
 def _tests(facts: CertificateFacts) -> Block:
@@ -338,9 +348,10 @@ def _tests(facts: CertificateFacts) -> Block:
 def _decisions(facts: CertificateFacts) -> list[Block]:
     if not facts.decided:
         return []
-    rows = tuple((line.about, _short(line), f"{one.name}: {one.reason}") for line, one in facts.decided)
-    head = (t("Line"), t("What was found"), t("Decision"))
-    return [Heading(t("Decided by name")), Table(head, rows)]
+    rows = tuple(
+        (f"{line.about}: {_short(line)}", f"{one.name}: {one.reason}") for line, one in facts.decided
+    )
+    return [Heading(t("Decided by name")), Table((t("What was found"), t("Decision")), rows)]
 
 
 def _signed(facts: CertificateFacts) -> list[Block]:

@@ -26,7 +26,7 @@ from stillroom.documents.certificate import list_table, rests_on
 from stillroom.documents.lot_accounts import LotAccount, amount_text
 from stillroom.errors import BadEntry, worded
 from stillroom.products.check_lines import STANDINGS, CheckLine, Standing
-from stillroom.products.limits import CHECK_THE_TEXT
+from stillroom.products.limits import CHECK_THE_TEXT, without_advice
 from stillroom.products.release import Review
 from stillroom.records.lots import Status
 from stillroom.texts.catalogue import later, t
@@ -128,7 +128,7 @@ def release_page(
     if any(CHECK_THE_TEXT in one.says for one in review.lines):
         blocks.append(Prose(t(CHECK_THE_TEXT)))
     blocks += [
-        Prose(t("The certificate will say: {says}", says=_without_advice(says)))
+        Prose(t("The certificate will say: {says}", says=without_advice(says)))
         for says in review.certificate_says
     ]
     if stated is not None:
@@ -154,7 +154,7 @@ def release_page(
 
 def _lines(lines: list[CheckLine], review: Review) -> Table:
     """Lines of one standing; what is open says how it is closed, what was decided says by whom."""
-    told = [replace(one, says=_without_advice(one.says)) for one in lines]
+    told = [replace(one, says=without_advice(one.says)) for one in lines]
     if all(one.standing in ("within", "cannot be seen here") for one in told):
         return list_table(tuple(told), {})
     first = {one.close: one for one in reversed(told) if one.key not in review.decided}
@@ -165,11 +165,6 @@ def _lines(lines: list[CheckLine], review: Review) -> Table:
             for one in told
         ),
     )
-
-
-def _without_advice(says: str) -> str:
-    """What was found, less the advice that stands once beneath the lists."""
-    return says.replace(CHECK_THE_TEXT, "").strip()
 
 
 def _to_do(line: CheckLine, first: Mapping[str, CheckLine], review: Review) -> str:

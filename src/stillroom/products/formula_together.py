@@ -101,8 +101,7 @@ def _breathed(facts: FormulaFacts, kind: Kind) -> Iterator[CheckLine]:
         )
         if propelled
         else (
-            "It is sprayed ({by}), and the finest drops are breathed in. What skin "
-            "takes may hurt a lung, and no limit here weighs that."
+            "It is sprayed ({by}): the finest drops are breathed in, and no limit here weighs what they do to a lung."
         ),
         by=by,
     )

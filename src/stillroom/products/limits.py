@@ -325,3 +325,14 @@ def _found(
         state_of_data=int(year) if isinstance(year, float) else None,
         says=says,
     )
+
+
+def without_advice(says: str) -> str:
+    """What a line says, less the advice to check the text, which stands once on a page.
+
+    Parameters
+    ----------
+    says : str
+        As the line says it. [text]
+    """
+    return says.replace(CHECK_THE_TEXT, "").strip()

@@ -161,7 +161,7 @@ def _keeps_how_long(look: Reader, batch: str) -> Iterator[CheckLine]:
     """A hydrosol in it of which nobody said how long it keeps: no date of the others speaks for it."""
     for code in _undated_waters(look, batch):
         says = t(
-            "{code} went in, water of a plant in which germs live, and nobody said how long it keeps",
+            "{code} is water of a plant, and nobody said how long it keeps",
             code=code,
         )
         close = t("Enter a document on stability; or decide by name on what the date rests")
