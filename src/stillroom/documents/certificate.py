@@ -34,7 +34,7 @@ from stillroom.products.release_record import Decided
 from stillroom.records.entries import ControlTestRead, Entry, HouseDescribed, StatusDecided
 from stillroom.records.lots import Status
 from stillroom.reference.sources import source
-from stillroom.texts.catalogue import later, t
+from stillroom.texts.catalogue import capital, later, t
 
 NOWHERE = HouseDescribed()
 
@@ -309,9 +309,7 @@ def _found(facts: CertificateFacts, told: list[CheckLine]) -> list[tuple[str, st
 def _at_once(rows: list[tuple[str, str]], *alike: str) -> list[tuple[str, str]]:
     """The same; of what was not tested, and of what is not shown, all in one row."""
     named = {said: ", ".join(about for about, found in rows if found == said) for said in alike}
-    found = [
-        (said[:1].upper() + said[1:], named[said]) if said in named else (about, said) for about, said in rows
-    ]
+    found = [(capital(said), named[said]) if said in named else (about, said) for about, said in rows]
     return list(dict.fromkeys(found))
 
 

@@ -14,7 +14,7 @@ from stillroom.evidence.answer import Answer, leaves, walk
 from stillroom.quantities.basis import counted_once
 from stillroom.quantities.rounding import shown as rounded
 from stillroom.quantities.rounding import to_decimals, to_significant
-from stillroom.texts.catalogue import t
+from stillroom.texts.catalogue import capital, t
 
 MOST_LEAVES = 12
 
@@ -164,7 +164,7 @@ def reasons(answer: Answer) -> Reasons:
                 if one.inputs
                 else ""
             )
-            rows.append((named(one), value, f"{says[:1].title()}{says[1:]}.{from_what}" + _sources(one), ""))
+            rows.append((named(one), value, f"{capital(says)}.{from_what}" + _sources(one), ""))
     return Reasons(tuple(rows))
 
 

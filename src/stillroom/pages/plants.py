@@ -34,7 +34,7 @@ from stillroom.documents.plant_words import GRIND, grind_words, moisture_words
 from stillroom.documents.put_right import when
 from stillroom.pages.paging import EVERYTHING, Wanted, finder
 from stillroom.store.lists import PAGE
-from stillroom.texts.catalogue import between, later, t
+from stillroom.texts.catalogue import between, capital, later, t
 
 
 def show_plants(lab: Laboratory, wanted: Wanted = EVERYTHING) -> Page:
@@ -63,7 +63,7 @@ def show_plant(lab: Laboratory, name: str) -> Page:
     with lab.look() as look:
         found = plant_history(look, plant_named(look, name))
         return Page(
-            title=found.plant[:1].title() + found.plant[1:],
+            title=capital(found.plant),
             kind="plant",
             code=found.plant,
             blocks=tuple(_blocks(found)),

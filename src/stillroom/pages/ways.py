@@ -14,7 +14,7 @@ from stillroom.documents.ways_compared import (
     ways_blocks,
     which_way,
 )
-from stillroom.texts.catalogue import t
+from stillroom.texts.catalogue import capital, t
 
 
 def show_ways(lab: Laboratory, name: str) -> Page:
@@ -48,7 +48,7 @@ def show_ways_by(lab: Laboratory, name: str, marker: str = "", way: str = "") ->
         plant = plant_named(look, name)
         found = ways_of_plant(look, plant, marker, way)
         return Page(
-            title=t("{plant}: which way, how strong", plant=plant[:1].title() + plant[1:]),
+            title=t("{plant}: which way, how strong", plant=capital(plant)),
             kind="ways compared",
             code=plant,
             blocks=tuple(_blocks(found)),

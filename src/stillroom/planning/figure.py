@@ -7,6 +7,7 @@ from typing import Literal, TypeAlias
 from stillroom.planning.route import Chain
 from stillroom.planning.stages import Asked
 from stillroom.stream.components import Array
+from stillroom.texts.catalogue import capital
 
 Stage: TypeAlias = Literal["filling", "packaging", "supply", "content", "house", "money"]
 Takes: TypeAlias = Callable[[Asked], Array]
@@ -56,11 +57,6 @@ UNBOUNDED = (
     "How sure it reaches what is declared",
     "Share of the draws whose strength is at least the declared one; no ceiling is known.",
 )
-
-
-def capital(words: str) -> str:
-    """Words with a capital first letter."""
-    return words[:1].title() + words[1:]
 
 
 OIML = ("oiml-r22-1975",)

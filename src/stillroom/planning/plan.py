@@ -8,7 +8,6 @@ schedule).
 import numpy as np
 
 from stillroom.planning import picture
-from stillroom.planning.figure import capital
 from stillroom.planning.figures import keys_of
 from stillroom.planning.inputs import all_inputs
 from stillroom.planning.lawful import formula_said, no_rule, refuse_unlawful
@@ -24,7 +23,7 @@ from stillroom.products.formula_lines import MARKET_LINE
 from stillroom.quantities.contributions import contributions
 from stillroom.substances.plants import plant_rule
 from stillroom.substances.remembering import remember
-from stillroom.texts.catalogue import t
+from stillroom.texts.catalogue import capital, t
 
 WORTH_TELLING = 0.002
 

@@ -21,7 +21,7 @@ from stillroom.documents.numbers_shown import number, show
 from stillroom.errors import StillroomError
 from stillroom.evidence.answer import Answer
 from stillroom.quantities.entry import with_unit
-from stillroom.texts.catalogue import t
+from stillroom.texts.catalogue import capital, t
 
 if TYPE_CHECKING:
     from stillroom.records.procedures import Procedure
@@ -202,7 +202,7 @@ def _of_pouring(it: Thinned) -> tuple[Block, ...]:
     if it.poured is None:
         return ()
     return (
-        Numbers((show(it.poured, label=f"{it.poured.name[:1].title()}{it.poured.name[1:]}", decimals=3),)),
+        Numbers((show(it.poured, label=capital(it.poured.name), decimals=3),)),
         Prose(
             t(
                 "At many benches that is called {split} %: common practice, no source. It holds {poured} mol/L, not "

@@ -31,7 +31,7 @@ from stillroom.errors import StillroomError, worded
 from stillroom.evidence.answer import Answer, assumed, reading, reckoned
 from stillroom.quantities.entry import with_unit
 from stillroom.substances.acids import BufferPair, buffer_pair, buffer_pairs
-from stillroom.texts.catalogue import later, t
+from stillroom.texts.catalogue import capital, later, t
 
 if TYPE_CHECKING:
     from stillroom.records.procedures import Procedure
@@ -239,7 +239,7 @@ def tell(it: Buffer, said: Wanted) -> Told:
                     amount=amount,
                 ),
                 t("Read the water of crystallisation on the jar: another hydrate has another mass."),
-                *((pair.where[:1].title() + pair.where[1:] + ".",) if pair.where else ()),
+                *((capital(pair.where) + ".",) if pair.where else ()),
             )),
             Heading(t("The pH to expect")),
             Numbers(tuple(expected)),
@@ -326,7 +326,7 @@ def recipe(it: Buffer, said: Wanted) -> "Procedure":
     )
     return mixture(
         name,
-        name[:1].title() + name[1:],
+        capital(name),
         (
             *((salt, salt, weighed(grams.value)) for salt, grams in salts if grams.value >= LEAST_G),
             (t("water"), WATER, to_the_volume(said.amount.value)),

@@ -22,7 +22,7 @@ from stillroom.documents.numbers_shown import number, show
 from stillroom.evidence.answer import Answer
 from stillroom.products.flammable import flash_point
 from stillroom.substances.spirits import spirit_mass_fraction
-from stillroom.texts.catalogue import t
+from stillroom.texts.catalogue import capital, t
 
 if TYPE_CHECKING:
     from stillroom.records.procedures import Procedure
@@ -126,9 +126,7 @@ def _title(words: Words) -> str:
     if words.how == "at hand":
         return t("All of {amount} of spirit brought to {want}", amount=words.amount, want=words.want)
     if words.how == "to the mark":
-        return t(
-            "{flask} filled to its mark with {want} spirit", flask=_capital(words.flask), want=words.want
-        )
+        return t("{flask} filled to its mark with {want} spirit", flask=capital(words.flask), want=words.want)
     return t("{amount} of {want} spirit", amount=words.amount, want=words.want)
 
 
@@ -280,7 +278,7 @@ def _to_the_mark(found: Diluted, words: Words) -> tuple[Block, ...]:
         Prose(
             t(
                 "{flask}, taken as {taken}, holds {product_volume} mL at {at}.",
-                flask=_capital(words.flask),
+                flask=capital(words.flask),
                 taken=taken,
                 product_volume=_exact_ml(found.product_volume),
                 at=at,
@@ -347,8 +345,3 @@ def decimals_of(amount: float) -> int:
 
 def _density(mass: Answer, volume: Answer) -> str:
     return f"{mass.value / volume.value:.4f} g/mL"
-
-
-def _capital(words: str) -> str:
-    """With a capital, whatever stands behind it."""
-    return words[:1].title() + words[1:]

@@ -27,11 +27,10 @@ from stillroom.documents.curve_drawing import Curve, curve_drawing
 from stillroom.documents.numbers_shown import number, show
 from stillroom.errors import BadEntry, StillroomError, worded
 from stillroom.evidence.answer import Answer
-from stillroom.planning.figure import capital
 from stillroom.quantities.numbers import number_in
 from stillroom.science.extraction.kinetics import PELEG, SECOND_ORDER, yield_by_law
 from stillroom.science.extraction.kinetics_fit import CLEARLY_BETTER, KineticFit
-from stillroom.texts.catalogue import between, later, t
+from stillroom.texts.catalogue import between, capital, later, t
 
 MOST_POINTS = 60
 MINUTES = {"min": 1.0, "h": 60.0, "d": 1440.0}

@@ -18,6 +18,7 @@ from stillroom.reference.tables import row, table
 from stillroom.substances.markers import MarkerNature, marker, marker_nature, nearest_markers
 from stillroom.substances.own import own_marker, plant_called
 from stillroom.substances.plants import refuse_prohibited
+from stillroom.texts.catalogue import capital
 
 WAYS, MARKERS = "ways", "way_markers"
 Verdict: TypeAlias = Literal["holds", "warned", "refused", "unknown"]
@@ -132,13 +133,13 @@ def holds_for(name: str, marker_name: str) -> Holding:
     if way.name == "infusion" and found.verdict == "holds" and nature.hardly_in_water:
         return Holding(
             "warned",
-            f"{_capital(nature.name)} hardly dissolves in water, hot or cold: little will come out.",
+            f"{capital(nature.name)} hardly dissolves in water, hot or cold: little will come out.",
             ("maceration", "percolation"),
         )
     if found.verdict != "refused" and nature.heat_labile and way.name in HOT_WAYS:
         return Holding(
             "warned",
-            f"{found.why} {_capital(nature.name)} loses by heat: keep it short and cool, or take a cold way.",
+            f"{found.why} {capital(nature.name)} loses by heat: keep it short and cool, or take a cold way.",
             ("maceration", "percolation"),
         )
     return found
@@ -196,7 +197,7 @@ def copy_starter(name: str, plant: str, marker_name: str, code: str) -> Procedur
     return replace(
         blank,
         code=code_of(code, "code"),
-        title=_capital(_filled(blank.title, plant, key)),
+        title=capital(_filled(blank.title, plant, key)),
         makes=_filled(blank.makes, plant, key),
         markers=(key,),
         notes=notes,
@@ -234,10 +235,6 @@ def _named(text: str, what: str) -> str:
 
 def _filled(text: str, plant: str, key: str) -> str:
     return text.replace(PLANT, plant).replace(MARKER, key)
-
-
-def _capital(text: str) -> str:
-    return text[:1].title() + text[1:]
 
 
 def _for_marker(step: Step, nature: MarkerNature | None) -> Step:

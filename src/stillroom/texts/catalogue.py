@@ -167,6 +167,17 @@ def month_name(number: int) -> str:
     return str(get_month_names("wide", "stand-alone", locale=language())[number])
 
 
+def capital(words: str) -> str:
+    """The same words with a capital first letter; one that a script does not write stays as it is.
+
+    Parameters
+    ----------
+    words : str
+        In any script. [text]
+    """
+    return words[:1].title() + words[1:]
+
+
 def blanks(sentence: str) -> frozenset[str]:
     """Names of the blanks of a sentence."""
     return frozenset(found for _, found, _, _ in Formatter().parse(sentence) if found is not None)

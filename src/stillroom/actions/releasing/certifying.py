@@ -46,7 +46,7 @@ from stillroom.store.reader import Reader
 from stillroom.substances.ingredients import ingredient
 from stillroom.substances.own import own_plant
 from stillroom.substances.spirits import spirit_volume_fraction_20c
-from stillroom.texts.catalogue import figure, later, t
+from stillroom.texts.catalogue import capital, figure, later, t
 
 ETHANOL, WATER = "ethanol", "water"
 
@@ -268,22 +268,18 @@ def _answers(look: Reader, lot: str) -> list[tuple[str, Answer, float]]:
         made, dosed = content_made(look, batch), []
         if made is not None:
             dosed = [
-                (f"{_capital(made.order.aim.counted)}, in the product", made.content.answer, made.content.k),
+                (f"{capital(made.order.aim.counted)}, in the product", made.content.answer, made.content.k),
                 (t("Bound held against the ceiling"), made.judged.upper, 2.0),
             ]
         beside = contents_beside(look, batch)
-        return [*dosed, *((f"{_capital(of)}, in the product", one.answer, one.k) for of, one in beside)]
+        return [*dosed, *((f"{capital(of)}, in the product", one.answer, one.k) for of, one in beside)]
     found = []
     others = [entry.body.what for entry in assays(look, lot)]
     for what in dict.fromkeys((AS_IS, DRIED, AS_IS_MEAN, DRIED_MEAN, *others)):
         entry = latest_result(look, lot, what)
         if entry is not None:
-            found.append((_capital(what), from_trail(entry.body.trail), entry.body.coverage_factor or 2.0))
+            found.append((capital(what), from_trail(entry.body.trail), entry.body.coverage_factor or 2.0))
     return found
-
-
-def _capital(words: str) -> str:
-    return words[:1].title() + words[1:]
 
 
 def _ingredients(look: Reader, batch: str) -> dict[str, float]:
